@@ -1,0 +1,12 @@
+//! Plans a rice-seedling nursery day by day.
+#![forbid(unsafe_code)]
+#![warn(missing_docs)]
+
+pub mod calendar;
+pub mod cli;
+pub mod files;
+pub mod growth;
+pub mod plan;
+pub mod problems;
+pub mod scenario;
+pub mod units;

@@ -1,0 +1,5 @@
+//! The file as written, and the completed scenario that everything else starts from.
+
+pub mod types;
+
+pub use types::*;

@@ -1,0 +1,621 @@
+//! The completed scenario: one type per section, every default filled in.
+//!
+//! What a person writes is smaller (see [`super::read`]): the reader checks it against the table of
+//! keys in [`super::keys`], fills in the defaults and only then decodes it into these types. So the
+//! types carry no defaults themselves, and a plan that embeds one is complete. Field names are the
+//! keys of the JSON; units stand in the name or in the type.
+
+use crate::calendar::{Day, DayRange, WorkCalendar};
+use crate::units::{
+    Age, Celsius, Fixed, Grams, Hectares, Hours, Litres, Millimetres, Minutes, Money, Share,
+    SquareMetres,
+};
+use serde::{Deserialize, Serialize};
+
+/// The mark that opens every scenario file.
+pub const FORMAT: &str = "sowrota-scenario/1";
+
+/// A nursery, its orders and its year, complete.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Scenario {
+    /// Always [`FORMAT`].
+    pub format: String,
+    /// What people call the nursery.
+    pub name: String,
+    /// Name of the currency, for printing only.
+    pub currency: String,
+    /// First and last day planned, both included: soaking starts and planting ends inside it.
+    pub horizon: DayRange,
+    /// Outdoor temperatures by day, sorted, without gaps; may be empty when no clock needs it.
+    pub weather: Vec<WeatherDay>,
+    /// Working days by kind of work.
+    pub calendars: Calendars,
+    /// Seasons, for windows and reports.
+    pub seasons: Vec<Season>,
+    /// What the line must be set up for.
+    pub kinds: Vec<Kind>,
+    /// Orders: fields to be planted; sorted by `id`.
+    pub fields: Vec<Field>,
+    /// Sowing lines.
+    pub lines: Vec<Line>,
+    /// Places for stacks.
+    pub germination: Vec<Germination>,
+    /// Floor for greening and hardening.
+    pub beds: Vec<Bed>,
+    /// The tray stock.
+    pub trays: Trays,
+    /// People.
+    pub crews: Vec<Crew>,
+    /// What each task takes.
+    pub work: Work,
+    /// Planting machines.
+    pub planters: Vec<Planter>,
+    /// Prices that belong to nothing else.
+    pub prices: Prices,
+    /// What stands, soaks and is away on the first day.
+    pub opening: Opening,
+    /// Dates that are not to be chosen.
+    pub pins: Vec<Pin>,
+}
+
+/// Outdoor lowest and highest temperature of one day.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct WeatherDay {
+    /// The day.
+    pub date: Day,
+    /// Lowest, °C.
+    pub min_c: Celsius,
+    /// Highest, °C.
+    pub max_c: Celsius,
+}
+
+/// Working days by kind of work.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Calendars {
+    /// Sowing.
+    pub line: WorkCalendar,
+    /// Soaking, draining, opening stacks, greening, covers, collecting and washing trays.
+    pub beds: WorkCalendar,
+    /// Loading and planting.
+    pub planting: WorkCalendar,
+}
+
+/// Which of the three calendars.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum CalendarName {
+    /// [`Calendars::line`].
+    Line,
+    /// [`Calendars::beds`].
+    Beds,
+    /// [`Calendars::planting`].
+    Planting,
+}
+
+impl Calendars {
+    /// The calendar of that name.
+    pub fn get(&self, name: CalendarName) -> &WorkCalendar {
+        match name {
+            CalendarName::Line => &self.line,
+            CalendarName::Beds => &self.beds,
+            CalendarName::Planting => &self.planting,
+        }
+    }
+}
+
+/// A set of windows with its own kinds.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Season {
+    /// Short name.
+    pub id: String,
+    /// What people call it.
+    pub name: String,
+    /// All its planting windows lie inside.
+    pub span: DayRange,
+}
+
+/// What the line must be set up for: variety × seed rate × soil mix.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Kind {
+    /// Short name.
+    pub id: String,
+    /// What people call it.
+    pub name: String,
+    /// Dry seed a tray, g.
+    pub seed_g_dry_per_tray: Grams,
+    /// Sprouted, surface-dry seed weighs this many times the dry seed.
+    pub wet_ratio: Fixed<3>,
+    /// Depth of bed soil, mm.
+    pub bed_soil_mm: Millimetres,
+    /// Depth of cover soil, mm.
+    pub cover_soil_mm: Millimetres,
+    /// Water put on each tray on the line, L.
+    pub water_l_per_tray: Litres,
+    /// Soaking lasts until the water's daily temperatures add up to this, °C·d.
+    pub soak_degree_days: Fixed<1>,
+    /// Temperature of the soaking water, °C.
+    pub soak_water_c: Celsius,
+    /// Days from draining to ready for the line.
+    pub sprout_days: i32,
+    /// Sprouted seed may wait this many days for the line.
+    pub hold_days: i32,
+    /// Draining may come this many days late, when nobody works on the day it is due.
+    pub drain_wait_days: i32,
+    /// When the stack is ready to open.
+    pub stack: StackNeed,
+    /// Days under the first cover, from opening the stack.
+    pub greening_days: i32,
+    /// Changing the covers may come this many days late, when nobody works on the day it is due.
+    pub greening_wait_days: i32,
+    /// Limits and target of age at planting.
+    pub age: AgeLimits,
+    /// How temperature becomes growth.
+    pub growth: Growth,
+    /// Cost of planting younger than the target: money per 100 trays and unit of age.
+    pub cost_younger: Money,
+    /// Cost of planting older than the target: money per 100 trays and unit of age.
+    pub cost_older: Money,
+}
+
+/// When a stack is ready: whichever clock, from the sow day.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct StackNeed {
+    /// `days`, or `thermal` by the kind's growth method.
+    pub clock: StackClock,
+    /// Days, or °C·d, until ready.
+    pub need: Fixed<1>,
+}
+
+/// Clock of a stack.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[allow(missing_docs)]
+pub enum StackClock {
+    Days,
+    Thermal,
+}
+
+/// Clock of a seedling's age.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum AgeClock {
+    /// Days from sowing.
+    Days,
+    /// Leaves: mean temperatures above 0 °C over the phyllochron.
+    Leaves,
+    /// °C·d by the kind's growth method.
+    Thermal,
+}
+
+/// Age at planting on one clock; `youngest ≤ target ≤ oldest`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct AgeLimits {
+    /// Days, leaves or °C·d.
+    pub clock: AgeClock,
+    /// The mat does not hold before this.
+    pub youngest: Age,
+    /// Best.
+    pub target: Age,
+    /// Not planted beyond this.
+    pub oldest: Age,
+}
+
+/// A published way to turn a day's lowest and highest temperature into °C·d.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Method {
+    /// Hour by hour on a daily sine, rising from base to optimum and mirrored down to the ceiling.
+    HourlySine,
+    /// Mean of the day's two temperatures, then cut to base and upper limit.
+    #[serde(rename = "daily_mean_1")]
+    DailyMean1,
+    /// Both temperatures cut to base and upper limit, then the mean.
+    #[serde(rename = "daily_mean_2")]
+    DailyMean2,
+    /// The highest cut to both limits, the lowest to the upper only, then the mean held up to the base.
+    #[serde(rename = "daily_mean_3")]
+    DailyMean3,
+    /// Area of the daily sine between the thresholds, horizontal cut-off.
+    SingleSine,
+    /// One unit a day, whatever the weather.
+    Days,
+}
+
+/// Parameters of growth.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Growth {
+    /// Which sum.
+    pub method: Method,
+    /// Nothing grows below, °C.
+    pub base_c: Celsius,
+    /// Upper limit of the mean and sine methods; optimum of `hourly_sine`, °C.
+    pub upper_c: Celsius,
+    /// `hourly_sine` only: nothing grows above, °C.
+    pub ceiling_c: Celsius,
+    /// °C·d of mean temperature above 0 °C a leaf.
+    pub phyllochron_cd: Fixed<1>,
+}
+
+/// An order: one field to be planted in one season.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Field {
+    /// Short name, unique.
+    pub id: String,
+    /// Whose field.
+    pub grower: String,
+    /// Area, ha.
+    pub area_ha: Hectares,
+    /// Which kind.
+    pub kind: String,
+    /// Which season, if seasons are used.
+    pub season: Option<String>,
+    /// Days on which it may be planted.
+    pub window: Vec<DayRange>,
+    /// The day the grower would like best.
+    pub preferred: Option<Day>,
+    /// Trays a hectare.
+    pub mats: MatsPerHectare,
+    /// The grower's margin, as a share of the trays.
+    pub reserve: Share,
+    /// Grown and delivered in this many equal parts, each with dates of its own.
+    pub parts: u32,
+    /// Planting machine; none: the grower plants, without a limit of ours.
+    pub planter: Option<String>,
+    /// Days inside the window on which it cannot be planted.
+    pub closed: Vec<DayRange>,
+}
+
+/// Trays a hectare: given, or from spacing and picks.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
+pub enum MatsPerHectare {
+    /// Trays per hectare.
+    Given(Fixed<2>),
+    /// From the planting machine's setting; mat 580 mm along the feed.
+    Spacing {
+        /// Between rows, cm.
+        row_cm: Fixed<1>,
+        /// Between hills in the row, cm.
+        hill_cm: Fixed<1>,
+        /// Picks across the mat.
+        picks: u32,
+        /// Lengthways feed, mm.
+        feed_mm: Millimetres,
+    },
+}
+
+/// A sowing line.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Line {
+    /// Short name.
+    pub id: String,
+    /// Local name.
+    pub name: String,
+    /// Rate the line is set to, trays/h.
+    pub set_trays_per_h: Fixed<1>,
+    /// Share of the shift that it really runs.
+    pub share_run: Share,
+    /// Hours a day that the line may be worked, set-ups included.
+    pub hours_per_day: Hours,
+    /// Set-up of the day's first run, min.
+    pub first_set_up_minutes: Minutes,
+    /// Set-up between two runs, min.
+    pub set_up_minutes: Minutes,
+    /// Set-ups that differ from the above.
+    pub set_up_pairs: Vec<SetUpPair>,
+    /// Trays sown to weigh the seed at the start of each run; they count for no field.
+    pub trial_trays: i64,
+}
+
+/// A set-up that depends on what ran before.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SetUpPair {
+    /// Kind before.
+    pub from: String,
+    /// Kind after.
+    pub to: String,
+    /// Minutes between.
+    pub minutes: Minutes,
+}
+
+/// A place where stacks stand while the seed comes up.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Germination {
+    /// Short name.
+    pub id: String,
+    /// Local name.
+    pub name: String,
+    /// How many stacks fit.
+    pub stack_places: i64,
+    /// Sown trays in a full stack.
+    pub height: i64,
+    /// Empty trays on top of each stack, from the tray stock.
+    pub lid_trays: i64,
+    /// Empty trays under each stack, from the tray stock.
+    pub base_trays: i64,
+    /// Warmth.
+    pub temperature: Temperature,
+    /// A ready stack may wait this many days, when nobody works on the day it is ready.
+    pub longest_wait_days: i32,
+}
+
+/// How warm a place is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
+pub enum Temperature {
+    /// Held day and night at this, °C.
+    Own(Celsius),
+    /// Outdoors plus this at night (on the lowest) and by day (on the highest), °C.
+    Outdoors {
+        /// Added to the day's lowest.
+        night_plus_c: Celsius,
+        /// Added to the day's highest.
+        day_plus_c: Celsius,
+    },
+}
+
+/// Stage of a bed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Stage {
+    /// Under the first cover, from the stack.
+    Green,
+    /// Until planting.
+    Harden,
+}
+
+/// Floor where trays stand after the stack.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Bed {
+    /// Short name.
+    pub id: String,
+    /// Local name.
+    pub name: String,
+    /// Floor, m².
+    pub area_m2: SquareMetres,
+    /// Trays on a square metre, ditches and gaps counted.
+    pub trays_per_m2: Fixed<2>,
+    /// Stages that it takes. Trays in a bed that takes both stay where they are.
+    pub stages: Vec<Stage>,
+    /// Warmth.
+    pub temperature: Temperature,
+}
+
+impl Bed {
+    /// Whole trays that the floor takes, rounded down.
+    pub fn trays(&self) -> i64 {
+        self.area_m2.0 * self.trays_per_m2.0 / 10_000
+    }
+}
+
+/// The tray stock.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Trays {
+    /// Trays owned.
+    pub stock: i64,
+    /// Days from planting to the empty trays being back.
+    pub return_days: i32,
+    /// Share of the trays sent out that never comes back whole; whole trays, rounded up by delivery.
+    pub loss: Share,
+    /// Washing rate, trays/h.
+    pub wash_trays_per_h: i64,
+    /// Hours a day that the washer may run, on days on which beds are worked.
+    pub wash_hours_per_day: Hours,
+    /// Washed trays can be sown this many days later.
+    pub dry_days: i32,
+}
+
+impl Trays {
+    /// Most trays washed in a day, rounded down.
+    pub fn washed_per_day(&self) -> i64 {
+        self.wash_trays_per_h * self.wash_hours_per_day.0 / 100
+    }
+}
+
+/// People who work together.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Crew {
+    /// Short name.
+    pub id: String,
+    /// Local name.
+    pub name: String,
+    /// People on a working day.
+    pub people: i64,
+    /// Whose working days they keep.
+    pub calendar: CalendarName,
+    /// Start of the shift, minutes after midnight.
+    pub shift_start_minute: i64,
+    /// Hours of the shift, breaks not counted.
+    pub shift_hours: Hours,
+    /// Most overtime a person and working day, h.
+    pub overtime_hours: Hours,
+    /// Price of an hour of overtime.
+    pub overtime_price_per_h: Money,
+    /// People who can be called in on a day off.
+    pub rest_day_people: i64,
+    /// Price of an hour on a day off.
+    pub rest_day_price_per_h: Money,
+}
+
+/// What a task is counted by.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Per {
+    /// 100 trays.
+    #[serde(rename = "100_trays")]
+    HundredTrays,
+    /// Square metre of bed floor.
+    #[serde(rename = "m2")]
+    SquareMetre,
+    /// Kilogram of dry seed.
+    #[serde(rename = "kg")]
+    Kilogram,
+    /// Hectare of field.
+    #[serde(rename = "ha")]
+    Hectare,
+}
+
+/// A task done by a fixed team for as long as the line needs.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct TeamTask {
+    /// Crew that does it.
+    pub crew: String,
+    /// People needed at once.
+    pub team: i64,
+}
+
+/// A task counted in person-minutes.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PieceTask {
+    /// Crew that does it.
+    pub crew: String,
+    /// Person-minutes for each unit of `per`.
+    pub person_minutes: Minutes,
+    /// What is counted.
+    pub per: Per,
+}
+
+/// What each task takes, by the task's name; a task left out takes nobody's time.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[allow(missing_docs)]
+pub struct Work {
+    /// Team while the line is set up (trial sowing counts as sowing).
+    pub set_up: Option<TeamTask>,
+    /// Team while the line runs.
+    pub sow: Option<TeamTask>,
+    pub soak: Option<PieceTask>,
+    pub drain: Option<PieceTask>,
+    pub stack: Option<PieceTask>,
+    pub unstack: Option<PieceTask>,
+    pub green: Option<PieceTask>,
+    pub harden: Option<PieceTask>,
+    pub load: Option<PieceTask>,
+    pub plant: Option<PieceTask>,
+    pub collect: Option<PieceTask>,
+    pub wash: Option<PieceTask>,
+    /// Daily care of occupied beds, rest days too.
+    pub care: Option<PieceTask>,
+}
+
+/// Whose planting machine.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Whose {
+    /// Ours: planting is our crew's work.
+    Nursery,
+    /// A grower's or a shared one: it limits hectares, not our people.
+    Grower,
+}
+
+/// A planting machine.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Planter {
+    /// Short name.
+    pub id: String,
+    /// Local name.
+    pub name: String,
+    /// Most hectares a day.
+    pub ha_per_day: Hectares,
+    /// Whose.
+    pub whose: Whose,
+}
+
+/// Prices that belong to nothing else.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Prices {
+    /// Each set-up of a line: seed and soil left over, wear.
+    pub set_up: Money,
+    /// Money per 100 trays and day off the preferred day.
+    pub off_preferred: Money,
+    /// A tray not grown; none: ten times the dearest option of any lot.
+    pub short_per_tray: Option<Money>,
+}
+
+/// What stands, soaks and is away when the first day begins.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Opening {
+    /// Trays sown before the first day, each batch for one part of one field.
+    pub sown: Vec<Sown>,
+    /// Seed put to soak before the first day.
+    pub soaked: Vec<Soaked>,
+    /// Trays at home, not yet washed.
+    pub dirty_trays: i64,
+    /// Trays away that come back on a known day.
+    pub trays_out: Vec<TraysOut>,
+}
+
+/// Trays that already grow.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Sown {
+    /// For which field.
+    pub field: String,
+    /// For which of its parts, from 1.
+    pub part: u32,
+    /// Sow day, before the horizon.
+    pub sown: Day,
+    /// Sown trays.
+    pub trays: i64,
+    /// Where they were stacked.
+    pub germination: String,
+    /// Where they green.
+    pub green_bed: String,
+    /// Where they harden (the same bed when it takes both stages).
+    pub harden_bed: String,
+}
+
+/// Seed in the tank.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Soaked {
+    /// Kind.
+    pub kind: String,
+    /// Dry weight, kg.
+    pub kg_dry: Fixed<3>,
+    /// Day on which soaking began.
+    pub soaked: Day,
+}
+
+/// Trays that are away.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct TraysOut {
+    /// How many.
+    pub trays: i64,
+    /// Day on which they are back, to be washed.
+    pub back: Day,
+}
+
+/// A date that is not to be chosen.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Pin {
+    /// Which field.
+    pub field: String,
+    /// Which part, from 1.
+    pub part: u32,
+    /// Sow on this day.
+    pub sow: Option<Day>,
+    /// Plant on this day.
+    pub plant: Option<Day>,
+}
