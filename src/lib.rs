@@ -6,6 +6,7 @@ pub mod calendar;
 pub mod cli;
 pub mod files;
 pub mod growth;
+pub mod nursery;
 pub mod plan;
 pub mod problems;
 pub mod scenario;

@@ -1,0 +1,194 @@
+//! The nursery resolved: names become indexes, orders become lots, and each lot gets its options.
+//!
+//! Everything about growth and calendars is settled in this room, so that the program and the
+//! search only choose among options. [`Nursery::new`] is the way in: it takes a completed scenario
+//! and never fails; a lot that cannot be grown keeps an empty list of options and a reason.
+
+mod options;
+mod resolve;
+pub mod seed;
+mod set_ups;
+mod timeline;
+pub mod work;
+
+pub use options::{Exclusion, LotStory};
+pub use set_ups::{MOST_RUNS_A_DAY, SetUps};
+pub use timeline::{Broken, Route, Timeline};
+
+use crate::calendar::Day;
+use crate::scenario::Scenario;
+use crate::units::{Age, Money};
+use std::ops::Range;
+
+/// Index of a lot.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+pub struct LotId(pub usize);
+/// Index of a run that could be.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+pub struct RunId(pub usize);
+/// Index of an option, over all lots.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+pub struct OptionId(pub usize);
+
+/// The seedlings of one part of one field.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Lot {
+    /// Index into the scenario's fields.
+    pub field: usize,
+    /// Part of the field, from 1.
+    pub part: u32,
+    /// Index into the scenario's kinds.
+    pub kind: usize,
+    /// Trays.
+    pub trays: i64,
+    /// Area, m².
+    pub area_m2: i64,
+    /// Index into the scenario's planters.
+    pub planter: Option<usize>,
+    /// Index into `opening.sown` when these trays already grow.
+    pub standing: Option<usize>,
+}
+
+/// One kind that could be sown on one day on one line, or trays that already grow.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct RunCandidate {
+    /// Index into the scenario's kinds.
+    pub kind: usize,
+    /// Sow day.
+    pub sow: Day,
+    /// How it comes about.
+    pub source: RunSource,
+    /// Day on which its stacks open, by germination place; `None` where it cannot stand.
+    pub opens: Vec<Option<Day>>,
+}
+
+/// Where the trays of a run come from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum RunSource {
+    /// Sown on a line within the horizon.
+    Line {
+        /// Index into the scenario's lines.
+        line: usize,
+        /// Soaking begins.
+        soak: Day,
+        /// Drained.
+        drain: Day,
+        /// Index into `opening.soaked` when soaking began before the horizon.
+        batch: Option<usize>,
+    },
+    /// Sown before the horizon: index into `opening.sown`.
+    Standing(usize),
+}
+
+impl RunCandidate {
+    /// The line, for runs within the horizon.
+    pub fn line(&self) -> Option<usize> {
+        match self.source {
+            RunSource::Line { line, .. } => Some(line),
+            RunSource::Standing(_) => None,
+        }
+    }
+}
+
+/// One way to grow one lot: which run, which places, which days. Days are half-open: `[sow, open)` in the stack, `[open, harden)` in
+/// the green bed, `[harden, plant)` in the harden bed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct GrowOption {
+    /// Whose.
+    pub lot: LotId,
+    /// The run it is sown in.
+    pub run: RunId,
+    /// The places it goes through.
+    pub route: Route,
+    /// Out of the stack.
+    pub open: Day,
+    /// First day of hardening.
+    pub harden: Day,
+    /// Delivered and planted.
+    pub plant: Day,
+    /// Empty trays are fetched: the first staffed day from their return.
+    pub collect: Day,
+    /// Age on the planting day.
+    pub age: Age,
+    /// Cost of age off the target.
+    pub age_cost: Money,
+    /// Cost of days off the preferred day.
+    pub preferred_cost: Money,
+}
+
+impl GrowOption {
+    /// Money that the option costs by itself.
+    pub fn cost(&self) -> Money {
+        Money { 0: self.age_cost.0 + self.preferred_cost.0 }
+    }
+}
+
+/// The resolved nursery.
+#[derive(Clone, Debug)]
+pub struct Nursery {
+    /// The completed scenario that it was made from.
+    pub scenario: Scenario,
+    /// First day of the horizon.
+    pub first: Day,
+    /// Days in the horizon.
+    pub days: usize,
+    /// Lots, by field and part.
+    pub lots: Vec<Lot>,
+    /// Runs that some option uses, by sow day, line and kind; trays that already grow come first.
+    pub runs: Vec<RunCandidate>,
+    /// Options, lot after lot.
+    pub options: Vec<GrowOption>,
+    /// Where each lot's options stand in `options`.
+    pub of_lot: Vec<Range<usize>>,
+    /// Why dates of a lot were left out, by lot.
+    pub stories: Vec<LotStory>,
+    /// Set-ups by line.
+    pub set_ups: Vec<SetUps>,
+    /// Price of a tray not grown.
+    pub short_per_tray: Money,
+}
+
+impl Nursery {
+    /// Resolves a completed scenario. References that do not resolve are dropped; the reader reports them before.
+    pub fn new(scenario: &Scenario) -> Nursery {
+        resolve::resolve(scenario)
+    }
+
+    /// Index of `day` in the horizon, if it lies inside.
+    pub fn index(&self, day: Day) -> Option<usize> {
+        let at = day.since(self.first);
+        (at >= 0 && (at as usize) < self.days).then_some(at as usize)
+    }
+
+    /// The day at an index.
+    pub fn day(&self, index: usize) -> Day {
+        self.first.plus(index as i32)
+    }
+
+    /// The option of that index.
+    pub fn option(&self, id: OptionId) -> &GrowOption {
+        &self.options[id.0]
+    }
+
+    /// The run of that index.
+    pub fn run(&self, id: RunId) -> &RunCandidate {
+        &self.runs[id.0]
+    }
+
+    /// The lot of that index.
+    pub fn lot(&self, id: LotId) -> &Lot {
+        &self.lots[id.0]
+    }
+
+    /// The options of a lot.
+    pub fn options_of(&self, lot: LotId) -> impl Iterator<Item = OptionId> + use<> {
+        self.of_lot[lot.0].clone().map(OptionId)
+    }
+
+    /// How people name a lot: its field, and the part when there are several.
+    pub fn lot_name(&self, lot: LotId) -> String {
+        let lot = self.lot(lot);
+        let field = &self.scenario.fields[lot.field];
+        if field.parts > 1 { format!("{} part {}", field.id, lot.part) } else { field.id.clone() }
+    }
+}

@@ -1,0 +1,269 @@
+//! The options of a lot: every pair of sow day and planting day, by line and places, that is allowed.
+
+use super::resolve::Timelines;
+use super::seed::{self, SeedChain};
+use super::timeline::{Broken, Route};
+use super::{GrowOption, Lot, LotId, RunId, RunSource};
+use crate::calendar::Day;
+use crate::scenario::{Field, Kind, Pin, Scenario};
+use crate::units::{Age, Money};
+use std::collections::BTreeMap;
+
+/// Why a pair of days was left out.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+pub enum Exclusion {
+    /// The line does not run on the sow day.
+    LineRests,
+    /// Seed cannot have been soaked in time.
+    SeedNotReady,
+    /// A stack or the first covers would wait too long, since nobody works.
+    NobodyThere,
+    /// The dates are pinned elsewhere.
+    Pinned,
+    /// Younger than the youngest age.
+    TooYoung,
+    /// Older than the oldest age.
+    TooOld,
+}
+
+/// How a lot's days fared: enough to say why it has no option.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct LotStory {
+    /// Days on which the field can be planted.
+    pub planting_days: usize,
+    /// Pairs of days left out, by reason. The first four count pairs of the right age only.
+    pub excluded: BTreeMap<Exclusion, usize>,
+    /// The greatest age among those too young.
+    pub nearly_old_enough: Option<Age>,
+    /// The least age among those too old.
+    pub nearly_young_enough: Option<Age>,
+}
+
+/// A run by what makes it one, before it has an index. Trays that already grow sort first.
+pub(super) type RunKey = (Day, Option<usize>, usize, usize);
+
+/// An option before its run has an index.
+pub(super) struct Draft {
+    pub key: RunKey,
+    pub source: RunSource,
+    pub option: GrowOption,
+}
+
+pub(super) struct Enumerator<'a> {
+    pub scenario: &'a Scenario,
+    pub timelines: &'a mut Timelines,
+}
+
+impl Enumerator<'_> {
+    /// All options of `lot`, by sow day, line, route and planting day; and why the others are none.
+    pub fn of_lot(&mut self, id: LotId, lot: &Lot) -> (Vec<Draft>, LotStory) {
+        let scenario = self.scenario;
+        let field = &scenario.fields[lot.field];
+        let kind = &scenario.kinds[lot.kind];
+        let days = planting_days(scenario, field);
+        let mut story = LotStory { planting_days: days.len(), ..LotStory::default() };
+        let mut drafts = Vec::new();
+        let Some(last) = days.last().copied() else {
+            return (drafts, story);
+        };
+        let pin = scenario.pins.iter().find(|pin| pin.field == field.id && pin.part == lot.part);
+        let starts: Vec<Day> = match lot.standing {
+            Some(entry) => vec![scenario.opening.sown[entry].sown],
+            None => (0..last.since(scenario.horizon.first).max(0))
+                .map(|ahead| scenario.horizon.first.plus(ahead))
+                .collect(),
+        };
+        for sow in starts {
+            let chain = seed::chain(scenario, kind, sow);
+            for route in self.routes(lot) {
+                let timeline = match self.timelines.get(scenario, lot.kind, sow, route) {
+                    Ok(timeline) => timeline.clone(),
+                    Err(Broken::NeverReady) => continue,
+                    Err(_) => {
+                        *story.excluded.entry(Exclusion::NobodyThere).or_default() += 1;
+                        continue;
+                    }
+                };
+                for plant in days.iter().copied().filter(|day| *day > sow) {
+                    let age = match age_on(kind, &timeline, plant) {
+                        Ok(age) => age,
+                        Err(why) => {
+                            story.note_age(why, &timeline, plant);
+                            continue;
+                        }
+                    };
+                    let sources = match self.sources(lot, sow, plant, chain, pin) {
+                        Ok(sources) => sources,
+                        Err(why) => {
+                            *story.excluded.entry(why).or_default() += 1;
+                            continue;
+                        }
+                    };
+                    for (source, key) in sources {
+                        let option = GrowOption {
+                            lot: id,
+                            run: RunId(usize::MAX),
+                            route,
+                            open: timeline.open,
+                            harden: timeline.harden,
+                            plant,
+                            collect: self.collect_day(plant),
+                            age,
+                            age_cost: age_cost(kind, age, lot.trays),
+                            preferred_cost: preferred_cost(scenario, field, plant, lot.trays),
+                        };
+                        drafts.push(Draft { key, source, option });
+                    }
+                }
+            }
+        }
+        drafts.sort_by_key(|draft| (draft.key, draft.option.route, draft.option.plant));
+        (drafts, story)
+    }
+
+    fn routes(&self, lot: &Lot) -> Vec<Route> {
+        let Some(entry) = lot.standing else {
+            return self.timelines.routes.clone();
+        };
+        let sown = &self.scenario.opening.sown[entry];
+        let bed = |id: &str| self.scenario.beds.iter().position(|bed| bed.id == id);
+        let place = self.scenario.germination.iter().position(|place| place.id == sown.germination);
+        match (place, bed(&sown.green_bed), bed(&sown.harden_bed)) {
+            (Some(germination), Some(green_bed), Some(harden_bed)) => {
+                vec![Route { germination, green_bed, harden_bed }]
+            }
+            _ => Vec::new(),
+        }
+    }
+
+    /// The runs that could carry the pair of days, or why there is none.
+    fn sources(
+        &self,
+        lot: &Lot,
+        sow: Day,
+        plant: Day,
+        chain: Option<SeedChain>,
+        pin: Option<&Pin>,
+    ) -> Result<Vec<(RunSource, RunKey)>, Exclusion> {
+        let kept = |pinned: Option<Day>, day: Day| pinned.is_none_or(|pinned| pinned == day);
+        if pin.is_some_and(|pin| !kept(pin.plant, plant) || !kept(pin.sow, sow)) {
+            return Err(Exclusion::Pinned);
+        }
+        if let Some(entry) = lot.standing {
+            return Ok(vec![(RunSource::Standing(entry), (sow, None, lot.kind, entry))]);
+        }
+        if !self.scenario.calendars.line.works(sow) {
+            return Err(Exclusion::LineRests);
+        }
+        let SeedChain { soak, drain, batch } = chain.ok_or(Exclusion::SeedNotReady)?;
+        Ok((0..self.scenario.lines.len())
+            .map(|line| {
+                let source = RunSource::Line { line, soak, drain, batch };
+                (source, (sow, Some(line), lot.kind, 0))
+            })
+            .collect())
+    }
+
+    fn collect_day(&self, plant: Day) -> Day {
+        let back = plant.plus(self.scenario.trays.return_days);
+        self.scenario.calendars.beds.first_from(back, 1_000).unwrap_or(back)
+    }
+}
+
+impl LotStory {
+    fn note_age(&mut self, why: Exclusion, timeline: &super::Timeline, plant: Day) {
+        *self.excluded.entry(why).or_default() += 1;
+        let at = plant.since(timeline.harden);
+        match why {
+            Exclusion::TooYoung if at >= 0 => {
+                let age = timeline.ages.get(at as usize).copied();
+                self.nearly_old_enough = self.nearly_old_enough.max(age);
+            }
+            Exclusion::TooOld => {
+                let oldest = timeline.ages.last().copied();
+                self.nearly_young_enough = match (self.nearly_young_enough, oldest) {
+                    (Some(one), Some(other)) => Some(one.min(other)),
+                    (one, other) => one.or(other),
+                };
+            }
+            _ => {}
+        }
+    }
+
+    /// Why the lot has no option at all, in words.
+    pub fn why_none(&self, kind: &Kind) -> String {
+        if self.planting_days == 0 {
+            return "no day of its window is open for planting inside the horizon".into();
+        }
+        let count = |why| self.excluded.get(&why).copied().unwrap_or(0);
+        let right_age = [
+            (Exclusion::Pinned, "its dates are pinned to days that do not go together"),
+            (Exclusion::SeedNotReady, "seed would have to be soaked before the first day, or on a day nobody works"),
+            (Exclusion::LineRests, "the line rests on every day on which it would have to be sown"),
+            (Exclusion::NobodyThere, "nobody works when its stacks or covers would be due"),
+        ];
+        // Of the reasons that hit dates of the right age, the commonest decides.
+        let main = right_age.iter().max_by_key(|(why, _)| count(*why)).filter(|(why, _)| count(*why) > 0);
+        if let Some((_, words)) = main {
+            return (*words).into();
+        }
+        let limits = &kind.age;
+        match (count(Exclusion::TooYoung), count(Exclusion::TooOld)) {
+            (young, 0) if young > 0 => format!(
+                "too young on every day of its window{}; `{}` is planted from age {}",
+                self.nearly_old_enough.map_or(String::new(), |age| format!(" (at most {age})")),
+                kind.id, limits.youngest
+            ),
+            (0, old) if old > 0 => {
+                format!("too old on every day of its window; `{}` is planted up to age {}", kind.id, limits.oldest)
+            }
+            _ => format!(
+                "no sow day gives an age between {} and {} on a day of its window",
+                limits.youngest, limits.oldest
+            ),
+        }
+    }
+}
+
+/// Days of the window on which the field is open and planting is staffed, inside the horizon, ascending.
+fn planting_days(scenario: &Scenario, field: &Field) -> Vec<Day> {
+    let mut days: Vec<Day> = field
+        .window
+        .iter()
+        .flat_map(|span| span.iter())
+        .filter(|day| scenario.horizon.contains(*day))
+        .filter(|day| scenario.calendars.planting.works(*day))
+        .filter(|day| !field.closed.iter().any(|span| span.contains(*day)))
+        .collect();
+    days.sort();
+    days.dedup();
+    days
+}
+
+fn age_on(kind: &Kind, timeline: &super::Timeline, plant: Day) -> Result<Age, Exclusion> {
+    let at = plant.since(timeline.harden);
+    if at < 0 {
+        return Err(Exclusion::TooYoung);
+    }
+    let age = *timeline.ages.get(at as usize).ok_or(Exclusion::TooOld)?;
+    if age < kind.age.youngest { Err(Exclusion::TooYoung) } else { Ok(age) }
+}
+
+fn age_cost(kind: &Kind, age: Age, trays: i64) -> Money {
+    let off = age.0 - kind.age.target.0;
+    let price = if off < 0 { kind.cost_younger } else { kind.cost_older };
+    part_of(off.abs(), price, trays, 100 * Age::ONE)
+}
+
+fn preferred_cost(scenario: &Scenario, field: &Field, plant: Day, trays: i64) -> Money {
+    let off = field.preferred.map_or(0, |preferred| i64::from(plant.since(preferred).abs()));
+    part_of(off, scenario.prices.off_preferred, trays, 100)
+}
+
+/// `off × price × trays ÷ below`, to the nearest thousandth.
+fn part_of(off: i64, price: Money, trays: i64, below: i64) -> Money {
+    let above = i128::from(off) * i128::from(price.0) * i128::from(trays);
+    let below = i128::from(below);
+    let near = (2 * above + below).div_euclid(2 * below);
+    Money { 0: i64::try_from(near).unwrap_or(i64::MAX / 1_000_000) }
+}

@@ -1,0 +1,122 @@
+//! Names become indexes, orders become lots, and options get their runs.
+
+use super::options::{Draft, Enumerator, RunKey};
+use super::timeline::{self, Broken, Route, Timeline};
+use super::{GrowOption, Lot, LotId, Nursery, RunCandidate, RunId, RunSource, SetUps};
+use crate::calendar::Day;
+use crate::scenario::{Scenario, trays};
+use crate::units::{Money, div_up};
+use std::collections::BTreeMap;
+
+/// Timelines by kind, sow day and route, each followed once.
+pub(super) struct Timelines {
+    pub routes: Vec<Route>,
+    known: BTreeMap<(usize, Day, Route), Result<Timeline, Broken>>,
+}
+
+impl Timelines {
+    pub fn get(
+        &mut self,
+        scenario: &Scenario,
+        kind: usize,
+        sow: Day,
+        route: Route,
+    ) -> Result<&Timeline, Broken> {
+        self.known
+            .entry((kind, sow, route))
+            .or_insert_with(|| timeline::timeline(scenario, &scenario.kinds[kind], sow, route))
+            .as_ref()
+            .map_err(|broken| *broken)
+    }
+}
+
+pub(super) fn resolve(scenario: &Scenario) -> Nursery {
+    let lots = lots(scenario);
+    let mut timelines =
+        Timelines { routes: timeline::routes(scenario), known: BTreeMap::new() };
+    let mut enumerator = Enumerator { scenario, timelines: &mut timelines };
+    let mut by_lot: Vec<Vec<Draft>> = Vec::with_capacity(lots.len());
+    let mut stories = Vec::with_capacity(lots.len());
+    for (at, lot) in lots.iter().enumerate() {
+        let (drafts, story) = enumerator.of_lot(LotId(at), lot);
+        by_lot.push(drafts);
+        stories.push(story);
+    }
+    let (runs, index) = runs(scenario, &by_lot);
+    let mut options: Vec<GrowOption> = Vec::new();
+    let mut of_lot = Vec::with_capacity(lots.len());
+    for drafts in by_lot {
+        let from = options.len();
+        options.extend(drafts.into_iter().map(|draft| GrowOption { run: index[&draft.key], ..draft.option }));
+        of_lot.push(from..options.len());
+    }
+    let short_per_tray = short_price(scenario, &lots, &options);
+    Nursery {
+        first: scenario.horizon.first,
+        days: scenario.horizon.days(),
+        set_ups: scenario.lines.iter().map(|line| SetUps::new(scenario, line)).collect(),
+        scenario: scenario.clone(),
+        lots,
+        runs,
+        options,
+        of_lot,
+        stories,
+        short_per_tray,
+    }
+}
+
+fn lots(scenario: &Scenario) -> Vec<Lot> {
+    let mut lots = Vec::new();
+    for (at, field) in scenario.fields.iter().enumerate() {
+        let Some(kind) = scenario.kinds.iter().position(|kind| kind.id == field.kind) else { continue };
+        let planter = field
+            .planter
+            .as_ref()
+            .and_then(|id| scenario.planters.iter().position(|planter| planter.id == *id));
+        for part in trays::of_parts(field).unwrap_or_default() {
+            let standing = scenario
+                .opening
+                .sown
+                .iter()
+                .position(|sown| sown.field == field.id && sown.part == part.part);
+            lots.push(Lot {
+                field: at,
+                part: part.part,
+                kind,
+                trays: standing.map_or(part.trays, |entry| scenario.opening.sown[entry].trays),
+                area_m2: part.area_m2,
+                planter,
+                standing,
+            });
+        }
+    }
+    lots
+}
+
+/// The runs that some option uses, in the order of their keys, and the index of each key.
+fn runs(scenario: &Scenario, by_lot: &[Vec<Draft>]) -> (Vec<RunCandidate>, BTreeMap<RunKey, RunId>) {
+    let sources: BTreeMap<RunKey, RunSource> =
+        by_lot.iter().flatten().map(|draft| (draft.key, draft.source)).collect();
+    let mut index = BTreeMap::new();
+    let mut runs = Vec::with_capacity(sources.len());
+    for (key, source) in sources {
+        let (sow, _, kind, _) = key;
+        index.insert(key, RunId(runs.len()));
+        let opens = (0..scenario.germination.len())
+            .map(|place| timeline::open_day(scenario, &scenario.kinds[kind], sow, place).ok())
+            .collect();
+        runs.push(RunCandidate { kind, sow, source, opens });
+    }
+    (runs, index)
+}
+
+/// The price of a tray not grown: as given, or by the rule in `docs/COUNTING.md`.
+fn short_price(scenario: &Scenario, lots: &[Lot], options: &[GrowOption]) -> Money {
+    if let Some(given) = scenario.prices.short_per_tray {
+        return given;
+    }
+    let per_tray = |option: &GrowOption| div_up(10 * option.cost().0, lots[option.lot.0].trays.max(1));
+    let dearest = options.iter().map(per_tray).max().unwrap_or(0);
+    let above_set_up = scenario.prices.set_up.0 + Money::ONE;
+    Money::whole(div_up(dearest, Money::ONE)).max(Money { 0: above_set_up })
+}
