@@ -1,35 +1,74 @@
-//! Growth as pure functions of temperatures: thermal time, leaf age, soaking.
+//! Growth as pure functions of temperatures: thermal time, leaf age, soaking, and the day on which a sum is reached.
+//!
+//! - [`thermal`]: °C·d of one day from its lowest and highest temperature, by a published method.
+//! - [`leaves`]: leaves of one day, and a seedling's age on the clock of its kind.
+//! - [`soak`]: how long seed lies in water.
+//! - [`sums`]: adding days up, and the first day on which a sum is enough.
+//!
+//! Nothing here knows a calendar of work, a place or an order. Trigonometry comes from `libm`, so
+//! that the last digit of a sum, and with it a date, is the same on every machine.
 
-use crate::scenario::{Growth, Kind, Temperature, WeatherDay};
+pub mod leaves;
+pub mod soak;
+pub mod sums;
+pub mod thermal;
+
+pub use leaves::{age, leaves, units_of_age, units_of_stack};
+pub use soak::soak_days;
+pub use sums::{TOLERANCE, first_reaching, sum_between};
+pub use thermal::thermal_units;
+
+use crate::scenario::{Temperature, WeatherDay};
 
 /// Lowest and highest temperature of a day in a place, °C.
 ///
-/// `outdoors` may be missing only for places with a temperature of their own.
+/// `outdoors` may be missing only for places with a temperature of their own; for the others a
+/// missing day gives `None`. A place that gains more by night than by day can turn the two round on a
+/// day of little range; [`thermal_units`] takes them in either order.
 pub fn in_place(place: &Temperature, outdoors: Option<&WeatherDay>) -> Option<(f64, f64)> {
     match place {
         Temperature::Own(own) => Some((own.as_f64(), own.as_f64())),
-        Temperature::Outdoors { night_plus_c, day_plus_c } => outdoors.map(|day| {
+        Temperature::Outdoors {
+            night_plus_c,
+            day_plus_c,
+        } => outdoors.map(|day| {
+            // Added as hundredths: exact, where adding the floats would not be.
             (
-                day.min_c.as_f64() + night_plus_c.as_f64(),
-                day.max_c.as_f64() + day_plus_c.as_f64(),
+                crate::units::Celsius {
+                    0: day.min_c.0 + night_plus_c.0,
+                }
+                .as_f64(),
+                crate::units::Celsius {
+                    0: day.max_c.0 + day_plus_c.0,
+                }
+                .as_f64(),
             )
         }),
     }
 }
 
-/// Thermal units of one day by the method of `growth`, °C·d (or 1 for `days`).
-pub fn thermal_units(growth: &Growth, min_c: f64, max_c: f64) -> f64 {
-    let _ = (growth, min_c, max_c);
-    1.0
-}
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::calendar::Day;
+    use crate::units::Celsius;
 
-/// Leaves that appear in one day: mean temperature above 0 °C over the phyllochron.
-pub fn leaves(growth: &Growth, min_c: f64, max_c: f64) -> f64 {
-    ((min_c + max_c) / 2.0).max(0.0) / growth.phyllochron_cd.as_f64()
-}
-
-/// Days that seed of `kind` soaks: degree-days over the temperature of the water, rounded up.
-pub fn soak_days(kind: &Kind) -> i32 {
-    // Tenths against hundredths: ceil(10 a / b) in whole numbers.
-    crate::units::div_up(kind.soak_degree_days.0 * 10, kind.soak_water_c.0.max(1)) as i32
+    #[test]
+    fn a_house_adds_to_the_night_and_to_the_day() {
+        let day = WeatherDay {
+            date: Day::parse("2027-04-20").unwrap(),
+            min_c: Celsius { 0: 410 },
+            max_c: Celsius { 0: 1_420 },
+        };
+        let house = Temperature::Outdoors {
+            night_plus_c: Celsius { 0: 220 },
+            day_plus_c: Celsius::whole(6),
+        };
+        assert_eq!(in_place(&house, Some(&day)), Some((6.3, 20.2)));
+        assert_eq!(in_place(&house, None), None);
+        assert_eq!(
+            in_place(&Temperature::Own(Celsius::whole(30)), None),
+            Some((30.0, 30.0))
+        );
+    }
 }
