@@ -1,7 +1,7 @@
 //! Growth as pure functions of temperatures: thermal time, leaf age, soaking, and the day on which a sum is reached.
 //!
 //! - [`thermal`]: °C·d of one day from its lowest and highest temperature, by a published method.
-//! - [`leaves`]: leaves of one day, and a seedling's age on the clock of its kind.
+//! - [`mod@leaves`]: leaves of one day, and a seedling's age on the clock of its kind.
 //! - [`soak`]: how long seed lies in water.
 //! - [`sums`]: adding days up, and the first day on which a sum is enough.
 //!
