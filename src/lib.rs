@@ -9,5 +9,6 @@ pub mod growth;
 pub mod nursery;
 pub mod plan;
 pub mod problems;
+pub mod rules;
 pub mod scenario;
 pub mod units;

@@ -13,7 +13,7 @@ pub mod work;
 
 pub use options::{Exclusion, LotStory};
 pub use set_ups::{MOST_RUNS_A_DAY, SetUps};
-pub use timeline::{Broken, Route, Timeline};
+pub use timeline::{Broken, Route, Timeline, opening as timeline_open};
 
 use crate::calendar::Day;
 use crate::scenario::Scenario;

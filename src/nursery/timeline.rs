@@ -2,7 +2,7 @@
 
 use crate::calendar::{Day, WorkCalendar};
 use crate::growth;
-use crate::scenario::{AgeClock, Kind, Scenario, Stage, StackClock, Temperature};
+use crate::scenario::{AgeClock, Kind, Scenario, Sown, StackClock, Stage, Temperature};
 use crate::units::Age;
 
 /// The places that trays go through: indexes into the scenario's germination places and beds.
@@ -115,6 +115,14 @@ pub fn open_day(
     };
     let ready = growth::first_reaching(need, sow, gain, limit).ok_or(Broken::NeverReady)?;
     scenario.calendars.beds.first_from(ready, place.longest_wait_days).ok_or(Broken::StackWaits)
+}
+
+/// The day on which the stacks of trays sown before the horizon are opened.
+pub fn opening(scenario: &Scenario, sown: &Sown) -> Option<Day> {
+    let field = scenario.fields.iter().find(|field| field.id == sown.field)?;
+    let kind = scenario.kinds.iter().find(|kind| kind.id == field.kind)?;
+    let place = scenario.germination.iter().position(|place| place.id == sown.germination)?;
+    open_day(scenario, kind, sown.sown, place).ok()
 }
 
 fn age_gain(scenario: &Scenario, kind: &Kind, warmth: &Temperature, day: Day) -> Option<f64> {

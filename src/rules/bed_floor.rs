@@ -1,0 +1,44 @@
+//! A bed holds no more trays than its floor takes.
+
+use super::{Posting, Resource, Rule, RuleMeta, Unit, What, on_days};
+use crate::nursery::Nursery;
+
+/// What it holds: on each day, trays in the bed ≤ floor(area × trays a square metre).
+///
+/// Why: trays lie side by side, never on one another. Source of trays a square metre: agronomy of beds 1.5 m wide with ditches of
+/// 0.3 m and trays of 0.30 × 0.60 m, five across: 4.63 (derived).
+pub(super) struct BedFloor;
+
+static META: RuleMeta =
+    RuleMeta { name: "bed floor", promise: "a bed holds no more trays than its floor takes" };
+
+impl Rule for BedFloor {
+    fn meta(&self) -> &'static RuleMeta {
+        &META
+    }
+
+    fn resources(&self, nursery: &Nursery, _earlier: &[Resource]) -> Vec<Resource> {
+        let beds = nursery.scenario.beds.iter();
+        beds.map(|bed| Resource {
+            rule: 0,
+            label: format!("floor of bed `{}`", bed.id),
+            unit: Unit::Trays,
+            supply: on_days(nursery, |_| bed.trays()),
+            // A tray lies for about ten days: each day alone weighs a tenth.
+            per_tray: 10,
+        })
+        .collect()
+    }
+
+    fn postings(&self, nursery: &Nursery, at: usize, what: What<'_>, out: &mut Vec<Posting>) {
+        let What::Option(option) = what else { return };
+        let trays = nursery.lot(option.lot).trays;
+        let (green, harden) = (at + option.route.green_bed, at + option.route.harden_bed);
+        if green == harden {
+            out.extend(Posting::hold(nursery, green, option.open, option.plant, trays));
+        } else {
+            out.extend(Posting::hold(nursery, green, option.open, option.harden, trays));
+            out.extend(Posting::hold(nursery, harden, option.harden, option.plant, trays));
+        }
+    }
+}

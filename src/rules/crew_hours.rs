@@ -1,0 +1,111 @@
+//! A crew works no longer than its shift and the overtime it may be asked for.
+
+use super::{Posting, Resource, Rule, RuleMeta, Supply, Taking, Unit, What};
+use crate::calendar::Day;
+use crate::nursery::{GrowOption, Nursery, RunSource, work, work::Task};
+use crate::scenario::{Crew, Whose};
+use crate::units::Span;
+
+/// What it holds: on each day, person time of all tasks ≤ people × shift + what is bought. Bought at most people × overtime
+/// on a working day; on a day off nothing is there, and rest-day people × shift can be bought. In milliseconds.
+///
+/// Why: people's hours. The limits are the scenario's; local rules and contracts govern them.
+pub(super) struct CrewHours;
+
+static META: RuleMeta = RuleMeta {
+    name: "crew hours",
+    promise: "a crew works no longer than its shift and the overtime it may be asked for",
+};
+
+impl Rule for CrewHours {
+    fn meta(&self) -> &'static RuleMeta {
+        &META
+    }
+
+    fn resources(&self, nursery: &Nursery, _earlier: &[Resource]) -> Vec<Resource> {
+        let crews = nursery.scenario.crews.iter();
+        crews
+            .map(|crew| Resource {
+                rule: 0,
+                label: format!("hours of crew `{}`", crew.id),
+                unit: Unit::Milliseconds,
+                supply: supply(nursery, crew),
+                per_tray: Span::MINUTE / 2,
+            })
+            .collect()
+    }
+
+    fn postings(&self, nursery: &Nursery, at: usize, what: What<'_>, out: &mut Vec<Posting>) {
+        let work = &nursery.scenario.work;
+        match what {
+            What::Option(option) => of_option(nursery, at, option, out),
+            What::Run(id) => {
+                let run = nursery.run(id);
+                if let (RunSource::Line { line, .. }, Some((crew, team))) =
+                    (run.source, work::team(nursery, &work.sow))
+                {
+                    let trials = nursery.scenario.lines[line].trial_trays;
+                    let amount = team * trials * work::tray_ms(nursery, line);
+                    out.extend(Posting::on(nursery, at + crew, run.sow, Taking::Take, amount));
+                }
+            }
+            What::SetUp(_, day) => {
+                if let Some((crew, team)) = work::team(nursery, &work.set_up) {
+                    out.push(Posting { resource: at + crew, taking: Taking::Take(day), amount: team });
+                }
+            }
+            What::Stack(..) | What::TrialIn(..) => {}
+        }
+    }
+}
+
+fn supply(nursery: &Nursery, crew: &Crew) -> Supply {
+    let calendar = nursery.scenario.calendars.get(crew.calendar);
+    let shift = Span::hours(crew.shift_hours).0;
+    let by_day = |working: i64, off: i64| -> Vec<i64> {
+        let days = (0..nursery.days).map(|at| nursery.day(at));
+        days.map(|day| if calendar.works(day) { working } else { off }).collect()
+    };
+    Supply::Daily {
+        there: by_day(crew.people * shift, 0),
+        buyable: by_day(
+            crew.people * Span::hours(crew.overtime_hours).0,
+            crew.rest_day_people * shift,
+        ),
+        price_per_h: by_day(crew.overtime_price_per_h.0, crew.rest_day_price_per_h.0),
+    }
+}
+
+fn of_option(nursery: &Nursery, at: usize, option: &GrowOption, out: &mut Vec<Posting>) {
+    let scenario = &nursery.scenario;
+    let (lot, run) = (nursery.lot(option.lot), nursery.run(option.run));
+    let (green, harden) = (option.route.green_bed, option.route.harden_bed);
+    let on = |task: Task, day: Day, bed: usize| {
+        let (crew, span) = work::labour(nursery, task, lot, bed)?;
+        Posting::on(nursery, at + crew, day, Taking::Take, span.0)
+    };
+    if let RunSource::Line { line, soak, drain, .. } = run.source {
+        out.extend(on(Task::Soak, soak, green));
+        out.extend(on(Task::Drain, drain, green));
+        out.extend(on(Task::Stack, run.sow, green));
+        if let Some((crew, team)) = work::team(nursery, &scenario.work.sow) {
+            let amount = team * lot.trays * work::tray_ms(nursery, line);
+            out.extend(Posting::on(nursery, at + crew, run.sow, Taking::Take, amount));
+        }
+    }
+    out.extend(on(Task::Unstack, option.open, green));
+    out.extend(on(Task::Green, option.open, green));
+    out.extend(on(Task::Harden, option.harden, harden));
+    out.extend(on(Task::Load, option.plant, harden));
+    if lot.planter.is_some_and(|planter| scenario.planters[planter].whose == Whose::Nursery) {
+        out.extend(on(Task::Plant, option.plant, harden));
+    }
+    out.extend(on(Task::Collect, option.collect, harden));
+    for (from, until, bed) in
+        [(option.open, option.harden, green), (option.harden, option.plant, harden)]
+    {
+        if let Some((crew, span)) = work::labour(nursery, Task::Care, lot, bed) {
+            out.extend(Posting::hold(nursery, at + crew, from, until, span.0));
+        }
+    }
+}

@@ -1,0 +1,59 @@
+//! A line is worked no longer than its hours.
+
+use super::{Posting, Resource, Rule, RuleMeta, Supply, Taking, Unit, What, on_days};
+use crate::nursery::{Nursery, RunSource, work};
+use crate::units::Span;
+
+/// What it holds: on each day, trays × time a tray (trial trays too) + set-ups ≤ hours of the line, in milliseconds.
+///
+/// Why: the line's shift ends. Source of the two rates (set rate and share really run): common practice, no source.
+pub(super) struct LineHours;
+
+static META: RuleMeta =
+    RuleMeta { name: "line hours", promise: "a line is worked no longer than its hours" };
+
+impl Rule for LineHours {
+    fn meta(&self) -> &'static RuleMeta {
+        &META
+    }
+
+    fn resources(&self, nursery: &Nursery, _earlier: &[Resource]) -> Vec<Resource> {
+        let calendar = &nursery.scenario.calendars.line;
+        let supply = |hours| -> Supply {
+            on_days(nursery, |day| if calendar.works(day) { Span::hours(hours).0 } else { 0 })
+        };
+        let lines = nursery.scenario.lines.iter().enumerate();
+        lines
+            .map(|(at, line)| Resource {
+                rule: 0,
+                label: format!("line `{}`", line.id),
+                unit: Unit::Milliseconds,
+                supply: supply(line.hours_per_day),
+                per_tray: work::tray_ms(nursery, at),
+            })
+            .collect()
+    }
+
+    fn postings(&self, nursery: &Nursery, at: usize, what: What<'_>, out: &mut Vec<Posting>) {
+        match what {
+            What::Option(option) => {
+                let run = nursery.run(option.run);
+                if let RunSource::Line { line, .. } = run.source {
+                    let amount = nursery.lot(option.lot).trays * work::tray_ms(nursery, line);
+                    out.extend(Posting::on(nursery, at + line, run.sow, Taking::Take, amount));
+                }
+            }
+            What::Run(id) => {
+                let run = nursery.run(id);
+                if let RunSource::Line { line, .. } = run.source {
+                    let amount = nursery.scenario.lines[line].trial_trays * work::tray_ms(nursery, line);
+                    out.extend(Posting::on(nursery, at + line, run.sow, Taking::Take, amount));
+                }
+            }
+            What::SetUp(line, day) => {
+                out.push(Posting { resource: at + line, taking: Taking::Take(day), amount: 1 });
+            }
+            What::Stack(..) | What::TrialIn(..) => {}
+        }
+    }
+}

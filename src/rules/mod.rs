@@ -1,0 +1,210 @@
+//! What limits a nursery: one file a rule, and the one list of them.
+//!
+//! A rule tells what there is day by day ([`Rule::resources`]), what a decision posts on it
+//! ([`Rule::postings`]), and how a breach reads in words ([`Resource::label`], [`Rule::meta`]). The
+//! relaxation, the search and the explanations all work from that alone; the audit does not, it
+//! counts again by walking. To add a rule: write `src/rules/<name>.rs`, add one line to [`RULES`],
+//! and add its count to the audit.
+
+mod bed_floor;
+mod crew_hours;
+mod line_hours;
+mod planting_area;
+mod soaked_seed;
+mod stack_places;
+mod tray_stock;
+
+use crate::nursery::{GrowOption, Nursery, RunId};
+
+/// What a rule is called and what it promises.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct RuleMeta {
+    /// Stable short name.
+    pub name: &'static str,
+    /// One sentence for people.
+    pub promise: &'static str,
+}
+
+/// A decision, as far as rules see it. Each variant is posted once for each such thing in the plan.
+#[derive(Clone, Copy, Debug)]
+pub enum What<'a> {
+    /// A whole lot grown by this option.
+    Option(&'a GrowOption),
+    /// The run exists: its trial trays.
+    Run(RunId),
+    /// One whole stack of the run in this germination place.
+    Stack(RunId, usize),
+    /// One millisecond of set-up of this line on this day (index in the horizon).
+    SetUp(usize, usize),
+    /// The trial trays of the run stand in this germination place.
+    TrialIn(RunId, usize),
+}
+
+/// How a posting takes from its resource. Days are indexes in the horizon; what lies outside is cut off.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Taking {
+    /// On every day of the half-open interval.
+    Hold(usize, usize),
+    /// On one day.
+    Take(usize),
+    /// Trays leave the clean stock for sowing on this day.
+    Out(usize),
+    /// Trays are clean again on this morning.
+    BackClean(usize),
+    /// Trays are back and dirty on this morning.
+    BackDirty(usize),
+}
+
+/// An amount taken from one of the rule's resources.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Posting {
+    /// Index among all resources, see [`Books`].
+    pub resource: usize,
+    /// When.
+    pub taking: Taking,
+    /// How much, in the resource's unit.
+    pub amount: i64,
+}
+
+/// The unit that a resource is counted in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unit {
+    /// Milliseconds of line or person time.
+    Milliseconds,
+    /// Stacks.
+    Stacks,
+    /// Trays.
+    Trays,
+    /// Square metres of field.
+    SquareMetres,
+    /// Tenths of a gram of dry seed.
+    SeedTenths,
+}
+
+/// What there is of a resource.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Supply {
+    /// An amount for each day.
+    Daily {
+        /// There, by day of the horizon.
+        there: Vec<i64>,
+        /// Can be bought besides, by day.
+        buyable: Vec<i64>,
+        /// Price of a bought hour in thousandths, by day (time only).
+        price_per_h: Vec<i64>,
+    },
+    /// One amount for the whole horizon; postings are [`Taking::Take`] on day 0.
+    Once(i64),
+    /// The tray stock: clean trays, and a queue of dirty ones to be washed.
+    Trays(TraySupply),
+}
+
+/// Trays on the first morning, and how they get clean.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct TraySupply {
+    /// Clean on the first morning.
+    pub clean: i64,
+    /// Dirty on the first morning.
+    pub dirty: i64,
+    /// Dirty trays that come back whatever is decided, by day.
+    pub back_dirty: Vec<i64>,
+    /// Clean trays (lids and bases) that come back whatever is decided, by day.
+    pub back_clean: Vec<i64>,
+    /// Most trays washed, by day.
+    pub wash: Vec<i64>,
+    /// Days from washing to use, at least 1.
+    pub dry_days: usize,
+    /// The crew's resource that washing takes time from, and milliseconds a tray.
+    pub labour: Option<(usize, i64)>,
+}
+
+/// One limited thing.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Resource {
+    /// Index into [`RULES`].
+    pub rule: usize,
+    /// Its local name: "bed `yard`".
+    pub label: String,
+    /// Unit of all its amounts.
+    pub unit: Unit,
+    /// What there is.
+    pub supply: Supply,
+    /// About how much of it one tray takes: only guides the search, at least 1.
+    pub per_tray: i64,
+}
+
+/// A limit of a nursery.
+pub trait Rule: Sync {
+    /// Name and promise.
+    fn meta(&self) -> &'static RuleMeta;
+    /// Its resources, in the scenario's order. `earlier` holds the resources of the rules listed before.
+    fn resources(&self, nursery: &Nursery, earlier: &[Resource]) -> Vec<Resource>;
+    /// What `what` takes. `at` is the index of the rule's first resource; others follow in the order of `resources`.
+    fn postings(&self, nursery: &Nursery, at: usize, what: What<'_>, out: &mut Vec<Posting>);
+}
+
+/// All rules, in the order of reports. Crew hours stand before the tray stock, which takes time from them.
+pub static RULES: [&dyn Rule; 7] = [
+    &line_hours::LineHours,
+    &stack_places::StackPlaces,
+    &bed_floor::BedFloor,
+    &crew_hours::CrewHours,
+    &tray_stock::TrayStock,
+    &planting_area::PlantingArea,
+    &soaked_seed::SoakedSeed,
+];
+
+/// The resources of all rules for one nursery.
+#[derive(Clone, Debug)]
+pub struct Books {
+    /// Resources, rule after rule.
+    pub resources: Vec<Resource>,
+    /// Index of the first resource of each rule.
+    starts: Vec<usize>,
+}
+
+impl Books {
+    /// Opens the books of a nursery.
+    pub fn open(nursery: &Nursery) -> Books {
+        let mut resources: Vec<Resource> = Vec::new();
+        let mut starts = Vec::with_capacity(RULES.len());
+        for (at, rule) in RULES.iter().enumerate() {
+            starts.push(resources.len());
+            let own = rule.resources(nursery, &resources);
+            resources.extend(own.into_iter().map(|resource| Resource { rule: at, ..resource }));
+        }
+        Books { resources, starts }
+    }
+
+    /// Everything that `what` takes, of all rules. Amounts are never zero.
+    pub fn postings(&self, nursery: &Nursery, what: What<'_>) -> Vec<Posting> {
+        let mut out = Vec::new();
+        for (rule, at) in RULES.iter().zip(&self.starts) {
+            rule.postings(nursery, *at, what, &mut out);
+        }
+        out.retain(|posting| posting.amount != 0);
+        out
+    }
+}
+
+/// Helpers for the rules: days outside the horizon are cut off.
+impl Posting {
+    fn hold(nursery: &Nursery, resource: usize, from: crate::calendar::Day, until: crate::calendar::Day, amount: i64) -> Option<Posting> {
+        let inside = |day: crate::calendar::Day| day.since(nursery.first).clamp(0, nursery.days as i32) as usize;
+        let (from, until) = (inside(from), inside(until));
+        (from < until).then_some(Posting { resource, taking: Taking::Hold(from, until), amount })
+    }
+
+    fn on(nursery: &Nursery, resource: usize, day: crate::calendar::Day, taking: fn(usize) -> Taking, amount: i64) -> Option<Posting> {
+        nursery.index(day).map(|day| Posting { resource, taking: taking(day), amount })
+    }
+}
+
+/// A supply that can be used on the days of a calendar and not bought.
+fn on_days(nursery: &Nursery, there: impl Fn(crate::calendar::Day) -> i64) -> Supply {
+    Supply::Daily {
+        there: (0..nursery.days).map(|at| there(nursery.day(at))).collect(),
+        buyable: vec![0; nursery.days],
+        price_per_h: vec![0; nursery.days],
+    }
+}

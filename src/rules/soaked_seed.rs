@@ -1,0 +1,56 @@
+//! Seed that already soaks on the first day is drawn no further than it goes.
+
+use super::{Posting, Resource, Rule, RuleMeta, Supply, Taking, Unit, What};
+use crate::nursery::{Nursery, RunId, RunSource, work};
+
+/// What it holds: dry seed of all runs that draw on a batch soaked before the horizon ≤ its weight, in tenths of a gram.
+///
+/// Why: once soaking starts, kind and kilograms are fixed. Source: common practice, no source.
+pub(super) struct SoakedSeed;
+
+static META: RuleMeta = RuleMeta {
+    name: "soaked seed",
+    promise: "seed that already soaks on the first day is drawn no further than it goes",
+};
+
+impl Rule for SoakedSeed {
+    fn meta(&self) -> &'static RuleMeta {
+        &META
+    }
+
+    fn resources(&self, nursery: &Nursery, _earlier: &[Resource]) -> Vec<Resource> {
+        let batches = nursery.scenario.opening.soaked.iter();
+        batches
+            .map(|batch| Resource {
+                rule: 0,
+                label: format!("seed of `{}` soaked on {}", batch.kind, batch.soaked),
+                unit: Unit::SeedTenths,
+                // Grams to tenths.
+                supply: Supply::Once(batch.kg_dry.0 * 10),
+                per_tray: nursery
+                    .scenario
+                    .kinds
+                    .iter()
+                    .find(|kind| kind.id == batch.kind)
+                    .map_or(1, |kind| kind.seed_g_dry_per_tray.0.max(1)),
+            })
+            .collect()
+    }
+
+    fn postings(&self, nursery: &Nursery, at: usize, what: What<'_>, out: &mut Vec<Posting>) {
+        let (run, trays) = match what {
+            What::Option(option) => (option.run, nursery.lot(option.lot).trays),
+            What::Run(run) => (run, trials(nursery, run)),
+            _ => return,
+        };
+        let candidate = nursery.run(run);
+        if let RunSource::Line { batch: Some(batch), .. } = candidate.source {
+            let amount = work::dry_seed(&nursery.scenario, candidate.kind, trays);
+            out.push(Posting { resource: at + batch, taking: Taking::Take(0), amount });
+        }
+    }
+}
+
+fn trials(nursery: &Nursery, run: RunId) -> i64 {
+    nursery.run(run).line().map_or(0, |line| nursery.scenario.lines[line].trial_trays)
+}

@@ -1,0 +1,123 @@
+//! Trays are sown only when they are clean and at home.
+
+use super::{Posting, Resource, Rule, RuleMeta, Supply, Taking, TraySupply, Unit, What};
+use crate::nursery::{Nursery, RunSource, timeline_open, work};
+use crate::units::{Share, div_up};
+
+/// What it holds: on each day, clean trays after sowing ≥ 0, where trays come back dirty after planting and are washed
+/// earliest first, at most so many a day, in time that the crew has left.
+///
+/// Why: a nursery owns so many trays, and the second season waits for those of the first. Source: turn-round of trays
+/// as a stock balance: common practice, no source.
+pub(super) struct TrayStock;
+
+static META: RuleMeta =
+    RuleMeta { name: "tray stock", promise: "trays are sown only when they are clean and at home" };
+
+impl Rule for TrayStock {
+    fn meta(&self) -> &'static RuleMeta {
+        &META
+    }
+
+    fn resources(&self, nursery: &Nursery, earlier: &[Resource]) -> Vec<Resource> {
+        vec![Resource {
+            rule: 0,
+            label: "tray stock".into(),
+            unit: Unit::Trays,
+            supply: Supply::Trays(supply(nursery, earlier)),
+            per_tray: 1,
+        }]
+    }
+
+    fn postings(&self, nursery: &Nursery, at: usize, what: What<'_>, out: &mut Vec<Posting>) {
+        let scenario = &nursery.scenario;
+        match what {
+            What::Option(option) => {
+                let (lot, run) = (nursery.lot(option.lot), nursery.run(option.run));
+                if run.line().is_some() {
+                    out.extend(Posting::on(nursery, at, run.sow, Taking::Out, lot.trays));
+                }
+                let back = option.plant.plus(scenario.trays.return_days);
+                let whole = lot.trays - lost(lot.trays, scenario.trays.loss);
+                out.extend(Posting::on(nursery, at, back, Taking::BackDirty, whole));
+            }
+            What::Run(id) => {
+                let run = nursery.run(id);
+                if let RunSource::Line { line, .. } = run.source {
+                    let trials = scenario.lines[line].trial_trays;
+                    out.extend(Posting::on(nursery, at, run.sow, Taking::Out, trials));
+                }
+            }
+            What::TrialIn(id, place) => {
+                let run = nursery.run(id);
+                if let (RunSource::Line { line, .. }, Some(open)) = (run.source, run.opens[place]) {
+                    let trials = scenario.lines[line].trial_trays;
+                    out.extend(Posting::on(nursery, at, open, Taking::BackDirty, trials));
+                }
+            }
+            What::Stack(id, place) => {
+                let run = nursery.run(id);
+                let closing = closing_trays(nursery, place);
+                if let (Some(_), Some(open)) = (run.line(), run.opens[place]) {
+                    out.extend(Posting::on(nursery, at, run.sow, Taking::Out, closing));
+                    out.extend(Posting::on(nursery, at, open, Taking::BackClean, closing));
+                }
+            }
+            What::SetUp(..) => {}
+        }
+    }
+}
+
+/// Trays of a delivery that never come back whole, rounded up.
+fn lost(trays: i64, loss: Share) -> i64 {
+    div_up(trays * loss.0, Share::ONE)
+}
+
+/// Lid and base trays of one stack.
+fn closing_trays(nursery: &Nursery, place: usize) -> i64 {
+    let place = &nursery.scenario.germination[place];
+    place.lid_trays + place.base_trays
+}
+
+fn supply(nursery: &Nursery, earlier: &[Resource]) -> TraySupply {
+    let scenario = &nursery.scenario;
+    let (trays, opening) = (&scenario.trays, &scenario.opening);
+    let mut back_dirty = vec![0; nursery.days];
+    let mut back_clean = vec![0; nursery.days];
+    let mut clean = trays.stock - opening.dirty_trays;
+    for out in &opening.trays_out {
+        clean -= out.trays;
+        if let Some(day) = nursery.index(out.back) {
+            back_dirty[day] += out.trays;
+        }
+    }
+    for sown in &opening.sown {
+        clean -= sown.trays;
+        let place = scenario.germination.iter().position(|place| place.id == sown.germination);
+        let (Some(place), Some(open)) = (place, timeline_open(scenario, sown)) else { continue };
+        if open >= nursery.first {
+            let stacks = work::stacks(sown.trays, scenario.germination[place].height);
+            let closing = stacks * closing_trays(nursery, place);
+            clean -= closing;
+            if let Some(day) = nursery.index(open) {
+                back_clean[day] += closing;
+            }
+        }
+    }
+    let calendar = &scenario.calendars.beds;
+    let washed = trays.washed_per_day();
+    let first_crew = earlier.iter().position(|resource| resource.label.starts_with("hours of crew"));
+    TraySupply {
+        clean,
+        dirty: opening.dirty_trays,
+        back_dirty,
+        back_clean,
+        wash: (0..nursery.days)
+            .map(|at| if calendar.works(nursery.day(at)) { washed } else { 0 })
+            .collect(),
+        dry_days: trays.dry_days.max(1) as usize,
+        labour: work::washing(nursery)
+            .filter(|(_, ms)| *ms > 0)
+            .and_then(|(crew, ms)| Some((first_crew? + crew, ms))),
+    }
+}
