@@ -11,4 +11,5 @@ pub mod plan;
 pub mod problems;
 pub mod rules;
 pub mod scenario;
+pub mod solve;
 pub mod units;

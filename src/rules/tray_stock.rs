@@ -25,7 +25,8 @@ impl Rule for TrayStock {
             label: "tray stock".into(),
             unit: Unit::Trays,
             supply: Supply::Trays(supply(nursery, earlier)),
-            per_tray: 1,
+            // Trays missing are summed over days: each day alone weighs a fifth.
+            per_tray: 5,
         }]
     }
 

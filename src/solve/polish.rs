@@ -1,0 +1,321 @@
+//! Polish: annealing over whole lots and whole runs, each move priced by what it changes in the books.
+//!
+//! Counted in moves and seeded, so that the same file and seed give the same plan on every machine.
+
+use super::list::insert;
+use super::state::{Ground, State};
+use super::watch::{Phase, Progress, Watch};
+use crate::nursery::{LotId, OptionId};
+use oorandom::Rand64;
+use std::ops::Range;
+
+/// Decisions of all lots.
+pub type Choice = Vec<Option<OptionId>>;
+
+/// Moves between two looks at the watch.
+const LOOK_EVERY: u64 = 4_096;
+/// Temperature at the start over the mean rise of a random move, and at the end over that at the start.
+const START_HEAT: f64 = 0.25;
+const END_HEAT: f64 = 0.002;
+
+/// How a polish ended.
+#[derive(Clone, Debug)]
+pub struct Polished {
+    /// The best decisions found: they break nothing.
+    pub choice: Choice,
+    /// Their cost with trays short, thousandths.
+    pub cost: i64,
+    /// Moves tried.
+    pub moves: u64,
+    /// True when the watch asked to stop.
+    pub stopped: bool,
+}
+
+struct Polish<'g> {
+    state: State<'g>,
+    random: Rand64,
+    /// Options of each lot by run: (run, range of options).
+    by_run: Vec<Vec<(usize, Range<usize>)>>,
+    /// Lots that have options at all.
+    movable: Vec<LotId>,
+    /// Lots by kind.
+    of_kind: Vec<Vec<LotId>>,
+    /// Run of the same line and kind so many days later, by run: found by key.
+    shifted: std::collections::BTreeMap<(Option<usize>, usize, crate::calendar::Day), usize>,
+}
+
+/// Improves `start` with at most `moves` moves. `start` must break nothing.
+pub fn polish<'g>(
+    ground: &'g Ground<'g>,
+    start: &Choice,
+    moves: u64,
+    seed: u64,
+    bound: Option<i64>,
+    watch: &mut dyn Watch,
+) -> Polished {
+    let mut polish = Polish::new(ground, start, seed);
+    let mut best = (polish.state.objective(), start.clone());
+    let mut done = 0;
+    let mut stopped = false;
+    if polish.movable.is_empty() {
+        return Polished { choice: best.1, cost: best.0, moves: 0, stopped };
+    }
+    let heat = polish.mean_rise() * START_HEAT;
+    let mut now = polish.state.objective();
+    while done < moves {
+        if done % LOOK_EVERY == 0 {
+            watch.progress(Progress { phase: Phase::Polish, moves: done, best: Some(best.0), bound });
+            if watch.stop() {
+                stopped = true;
+                break;
+            }
+        }
+        let cooled = heat * libm::exp(libm::log(END_HEAT) * done as f64 / moves as f64);
+        done += 1;
+        let changes = polish.propose();
+        if changes.is_empty() {
+            continue;
+        }
+        let undo = polish.apply(&changes);
+        let after = polish.state.objective();
+        let rise = (after - now) as f64;
+        if rise <= 0.0 || polish.random.rand_float() < libm::exp(-rise / cooled) {
+            now = after;
+            if after < best.0 && polish.state.beyond() == 0 {
+                best = (after, polish.state.choice().to_vec());
+            }
+        } else {
+            polish.apply(&undo);
+        }
+    }
+    polish.apply_all(&best.1);
+    let (cost, choice) = polish.descend();
+    Polished { choice, cost, moves: done, stopped }
+}
+
+type Changes = Vec<(LotId, Option<OptionId>)>;
+
+impl<'g> Polish<'g> {
+    fn new(ground: &'g Ground<'g>, start: &Choice, seed: u64) -> Polish<'g> {
+        let nursery = ground.nursery;
+        let lots = 0..nursery.lots.len();
+        let by_run = lots.clone().map(|lot| runs_of(ground, LotId(lot))).collect();
+        let mut of_kind = vec![Vec::new(); nursery.scenario.kinds.len()];
+        for lot in lots.clone().map(LotId) {
+            of_kind[nursery.lot(lot).kind].push(lot);
+        }
+        let runs = nursery.runs.iter().enumerate();
+        Polish {
+            state: State::of(ground, start),
+            random: Rand64::new(u128::from(seed)),
+            by_run,
+            movable: lots.map(LotId).filter(|lot| !nursery.of_lot[lot.0].is_empty()).collect(),
+            of_kind,
+            shifted: runs
+                .filter(|(_, run)| run.line().is_some())
+                .map(|(at, run)| ((run.line(), run.kind, run.sow), at))
+                .collect(),
+        }
+    }
+
+    fn below(&mut self, end: usize) -> usize {
+        self.random.rand_range(0..end as u64) as usize
+    }
+
+    /// Mean rise of random moves that make things worse but break nothing: the scale of the landscape.
+    fn mean_rise(&mut self) -> f64 {
+        let now = self.state.objective();
+        let (mut sum, mut count) = (0.0, 0.0);
+        for _ in 0..400 {
+            let lot = self.any_lot();
+            let option = self.any_option(lot);
+            let undo = self.apply(&vec![(lot, Some(option))]);
+            let after = self.state.objective();
+            if after > now && self.state.beyond() == 0 {
+                sum += (after - now) as f64;
+                count += 1.0;
+            }
+            self.apply(&undo);
+        }
+        if count > 0.0 { sum / count } else { 1_000.0 }
+    }
+
+    fn any_lot(&mut self) -> LotId {
+        let at = self.below(self.movable.len());
+        self.movable[at]
+    }
+
+    fn any_option(&mut self, lot: LotId) -> OptionId {
+        let range = self.state.ground().nursery.of_lot[lot.0].clone();
+        OptionId(range.start + self.below(range.len()))
+    }
+
+    fn propose(&mut self) -> Changes {
+        match self.below(100) {
+            0..30 => self.anywhere(),
+            30..55 => self.into_an_open_run(),
+            55..75 => self.same_run(),
+            75..87 => self.shift_run(),
+            87..94 => self.swap(),
+            94..98 => self.merge_run(),
+            _ => self.drop_one(),
+        }
+    }
+
+    /// One lot to any of its options.
+    fn anywhere(&mut self) -> Changes {
+        let lot = self.any_lot();
+        vec![(lot, Some(self.any_option(lot)))]
+    }
+
+    /// One lot into a run that exists already: no further set-up.
+    fn into_an_open_run(&mut self) -> Changes {
+        let lot = self.any_lot();
+        let runs = self.by_run[lot.0].len();
+        for _ in 0..6 {
+            let at = self.below(runs);
+            let (run, range) = self.by_run[lot.0][at].clone();
+            if self.state.lots_in_run(run) > 0 {
+                return vec![(lot, Some(OptionId(range.start + self.below(range.len()))))];
+            }
+        }
+        Vec::new()
+    }
+
+    /// Another planting day or other places, sown as before.
+    fn same_run(&mut self) -> Changes {
+        let lot = self.any_lot();
+        let Some(option) = self.state.choice()[lot.0] else {
+            return vec![(lot, Some(self.any_option(lot)))];
+        };
+        let run = self.state.ground().nursery.option(option).run.0;
+        match self.options_in(lot, run) {
+            Some(range) if range.len() > 1 => {
+                vec![(lot, Some(OptionId(range.start + self.below(range.len()))))]
+            }
+            _ => Vec::new(),
+        }
+    }
+
+    /// A whole run some days earlier or later, its lots as near to their present days as they can be.
+    fn shift_run(&mut self) -> Changes {
+        let lot = self.any_lot();
+        let Some(option) = self.state.choice()[lot.0] else { return Vec::new() };
+        let nursery = self.state.ground().nursery;
+        let from = nursery.option(option).run.0;
+        let candidate = &nursery.runs[from];
+        let days = [-3, -2, -1, 1, 2, 3][self.below(6)];
+        let key = (candidate.line(), candidate.kind, candidate.sow.plus(days));
+        let Some(to) = self.shifted.get(&key).copied() else { return Vec::new() };
+        self.move_run(from, to)
+    }
+
+    /// A whole run into another one of the same kind.
+    fn merge_run(&mut self) -> Changes {
+        let lot = self.any_lot();
+        let Some(option) = self.state.choice()[lot.0] else { return Vec::new() };
+        let nursery = self.state.ground().nursery;
+        let from = nursery.option(option).run.0;
+        let others = &self.of_kind[nursery.lot(lot).kind];
+        let at = self.random.rand_range(0..others.len() as u64) as usize;
+        let Some(other) = self.state.choice()[others[at].0] else { return Vec::new() };
+        let to = nursery.option(other).run.0;
+        if from == to { Vec::new() } else { self.move_run(from, to) }
+    }
+
+    fn move_run(&mut self, from: usize, to: usize) -> Changes {
+        let nursery = self.state.ground().nursery;
+        let kind = nursery.runs[from].kind;
+        let mut changes = Vec::new();
+        for lot in self.of_kind[kind].iter().copied() {
+            let Some(option) = self.state.choice()[lot.0].map(|id| nursery.option(id)) else { continue };
+            if option.run.0 != from {
+                continue;
+            }
+            let Some(range) = self.options_in(lot, to) else { continue };
+            let near = range.min_by_key(|id| {
+                let other = &nursery.options[*id];
+                (other.route != option.route, other.plant.since(option.plant).abs(), other.cost())
+            });
+            changes.extend(near.map(|id| (lot, Some(OptionId(id)))));
+        }
+        changes
+    }
+
+    /// Two lots of a kind exchange their runs.
+    fn swap(&mut self) -> Changes {
+        let one = self.any_lot();
+        let nursery = self.state.ground().nursery;
+        let others = &self.of_kind[nursery.lot(one).kind];
+        let at = self.random.rand_range(0..others.len() as u64) as usize;
+        let other = others[at];
+        let (Some(first), Some(second)) = (self.state.choice()[one.0], self.state.choice()[other.0]) else {
+            return Vec::new();
+        };
+        let (first, second) = (nursery.option(first).run.0, nursery.option(second).run.0);
+        let (Some(to_second), Some(to_first)) = (self.options_in(one, second), self.options_in(other, first)) else {
+            return Vec::new();
+        };
+        if first == second {
+            return Vec::new();
+        }
+        let one_to = to_second.start + self.below(to_second.len());
+        let other_to = to_first.start + self.below(to_first.len());
+        vec![(one, Some(OptionId(one_to))), (other, Some(OptionId(other_to)))]
+    }
+
+    /// One lot not grown: it makes room for others while things are hot.
+    fn drop_one(&mut self) -> Changes {
+        vec![(self.any_lot(), None)]
+    }
+
+    fn options_in(&self, lot: LotId, run: usize) -> Option<Range<usize>> {
+        let runs = &self.by_run[lot.0];
+        let at = runs.binary_search_by_key(&run, |(run, _)| *run).ok()?;
+        Some(runs[at].1.clone())
+    }
+
+    /// Carries changes out; returns those that undo them.
+    fn apply(&mut self, changes: &Changes) -> Changes {
+        let undo = changes.iter().rev().map(|(lot, _)| (*lot, self.state.choice()[lot.0])).collect();
+        for (lot, option) in changes {
+            self.state.set(*lot, *option);
+        }
+        undo
+    }
+
+    fn apply_all(&mut self, choice: &Choice) {
+        for (lot, option) in choice.iter().enumerate() {
+            self.state.set(LotId(lot), *option);
+        }
+    }
+
+    /// Gives every lot its best option in turn until nothing gets better.
+    fn descend(&mut self) -> (i64, Choice) {
+        for _ in 0..20 {
+            let mut better = false;
+            for lot in self.movable.clone() {
+                let options = self.state.ground().nursery.options_of(lot);
+                better |= insert(&mut self.state, lot, options);
+            }
+            if !better {
+                break;
+            }
+        }
+        (self.state.objective(), self.state.choice().to_vec())
+    }
+}
+
+/// A lot's options by run: options of a lot are sorted by run.
+fn runs_of(ground: &Ground<'_>, lot: LotId) -> Vec<(usize, Range<usize>)> {
+    let nursery = ground.nursery;
+    let mut runs: Vec<(usize, Range<usize>)> = Vec::new();
+    for id in nursery.of_lot[lot.0].clone() {
+        let run = nursery.options[id].run.0;
+        match runs.last_mut() {
+            Some((last, range)) if *last == run => range.end = id + 1,
+            _ => runs.push((run, id..id + 1)),
+        }
+    }
+    runs
+}

@@ -1,0 +1,191 @@
+//! Our own linear program: sparse columns and rows with typed tags and finite bounds.
+//!
+//! Everything that reasons about the relaxation works on this type; one adapter file
+//! ([`super::lp`]) speaks to a solver.
+
+use crate::nursery::{LotId, OptionId, RunId};
+
+/// What a column decides.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum ColumnTag {
+    /// Share of the lot grown by this option.
+    Grow(OptionId),
+    /// Share of the lot not grown.
+    Short(LotId),
+    /// The run exists.
+    Run(RunId),
+    /// Stacks of the run in a germination place.
+    Stacks(RunId, usize),
+    /// Bought of a resource on a day, in scaled units of the resource.
+    Bought(usize, usize),
+    /// What is held of a resource on a day, in scaled units.
+    Held(usize, usize),
+    /// Clean trays after the day's sowing.
+    Clean(usize),
+    /// Dirty trays after the day's washing.
+    Dirty(usize),
+    /// Trays washed on a day.
+    Washed(usize),
+}
+
+/// What a row says.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum RowTag {
+    /// The lot is grown or short, wholly.
+    Whole(LotId),
+    /// A lot is sown only in a run that exists.
+    Link(LotId, RunId),
+    /// Stacks hold the trays of a run in a place.
+    Stacked(RunId, usize),
+    /// Stacks of all places hold the trays and the trial trays of a run.
+    StackedAll(RunId),
+    /// A resource on a day.
+    Limit(usize, usize),
+    /// What is held today is what was held yesterday, and what came less what went.
+    Carry(usize, usize),
+    /// Clean trays from one day to the next.
+    CarryClean(usize),
+    /// Dirty trays from one day to the next.
+    CarryDirty(usize),
+}
+
+/// How a row compares.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub enum Sense {
+    AtMost,
+    AtLeast,
+    Equal,
+}
+
+/// One variable. Bounds are finite.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[allow(missing_docs)]
+pub struct Column {
+    pub tag: ColumnTag,
+    pub lower: f64,
+    pub upper: f64,
+    /// True when no row implies the upper bound, so that the solver must be told.
+    pub upper_matters: bool,
+    pub cost: f64,
+}
+
+/// One row: sum of terms compared with the right-hand side.
+#[derive(Clone, Debug, PartialEq)]
+#[allow(missing_docs)]
+pub struct Row {
+    pub tag: RowTag,
+    pub terms: Vec<(usize, f64)>,
+    pub sense: Sense,
+    pub rhs: f64,
+}
+
+/// A linear program to be minimised. Costs are in whole money.
+#[derive(Clone, Debug, Default, PartialEq)]
+#[allow(missing_docs)]
+pub struct Program {
+    pub columns: Vec<Column>,
+    pub rows: Vec<Row>,
+}
+
+impl Program {
+    /// Adds a column and returns its index.
+    pub fn column(&mut self, tag: ColumnTag, upper: f64, upper_matters: bool, cost: f64) -> usize {
+        self.columns.push(Column { tag, lower: 0.0, upper, upper_matters, cost });
+        self.columns.len() - 1
+    }
+
+    /// Adds a row; one without terms is left out.
+    pub fn row(&mut self, tag: RowTag, terms: Vec<(usize, f64)>, sense: Sense, rhs: f64) {
+        if !terms.is_empty() {
+            self.rows.push(Row { tag, terms, sense, rhs });
+        }
+    }
+
+    /// Cost of a point.
+    pub fn cost(&self, x: &[f64]) -> f64 {
+        self.columns.iter().zip(x).map(|(column, value)| column.cost * value).sum()
+    }
+
+    /// The largest violation of a row or bound by a point, relative to the size of its terms, with the row.
+    pub fn worst_violation(&self, x: &[f64]) -> (f64, Option<RowTag>) {
+        let mut worst = (0.0, None);
+        for row in &self.rows {
+            let sum: f64 = row.terms.iter().map(|(at, coefficient)| coefficient * x[*at]).sum();
+            let off = match row.sense {
+                Sense::AtMost => sum - row.rhs,
+                Sense::AtLeast => row.rhs - sum,
+                Sense::Equal => (sum - row.rhs).abs(),
+            };
+            let size = row.terms.iter().map(|(at, c)| (c * x[*at]).abs()).fold(row.rhs.abs(), f64::max);
+            if off / size.max(1.0) > worst.0 {
+                worst = (off / size.max(1.0), Some(row.tag));
+            }
+        }
+        for (column, value) in self.columns.iter().zip(x) {
+            let off = (column.lower - value).max(value - column.upper);
+            if off / column.upper.max(1.0) > worst.0 {
+                worst = (off / column.upper.max(1.0), None);
+            }
+        }
+        worst
+    }
+
+    /// A lower bound from any row prices (shadow prices: change of cost by unit of right-hand side): signs are clamped, and each column
+    /// stands at the bound that its reduced cost asks for. It holds whatever the solver did.
+    ///
+    /// Source: weak duality of linear programs with bounded variables.
+    pub fn safe_bound(&self, prices: &[f64]) -> Option<f64> {
+        let mut reduced: Vec<f64> = self.columns.iter().map(|column| column.cost).collect();
+        let mut bound = 0.0;
+        for (row, price) in self.rows.iter().zip(prices) {
+            let price = match row.sense {
+                Sense::AtMost => price.min(0.0),
+                Sense::AtLeast => price.max(0.0),
+                Sense::Equal => *price,
+            };
+            bound += price * row.rhs;
+            for (at, coefficient) in &row.terms {
+                reduced[*at] -= price * coefficient;
+            }
+        }
+        for (column, cost) in self.columns.iter().zip(&reduced) {
+            bound += (cost * column.lower).min(cost * column.upper);
+        }
+        bound.is_finite().then_some(bound)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Two products in three workshops, as every textbook of operations research has it (from memory): maximise 3x + 5y with x ≤ 4, 2y ≤ 12,
+    /// 3x + 2y ≤ 18; optimum 36 at (2, 6), shadow prices 0, 1.5, 1.
+    fn two_products() -> Program {
+        let mut program = Program::default();
+        let x = program.column(ColumnTag::Clean(0), 4.0, true, -3.0);
+        let y = program.column(ColumnTag::Clean(1), 100.0, false, -5.0);
+        program.row(RowTag::CarryClean(0), vec![(x, 1.0)], Sense::AtMost, 4.0);
+        program.row(RowTag::CarryClean(1), vec![(y, 2.0)], Sense::AtMost, 12.0);
+        program.row(RowTag::CarryClean(2), vec![(x, 3.0), (y, 2.0)], Sense::AtMost, 18.0);
+        program
+    }
+
+    #[test]
+    fn any_prices_give_a_bound_and_the_best_give_the_optimum() {
+        let program = two_products();
+        assert_eq!(program.safe_bound(&[0.0, -1.5, -1.0]), Some(-36.0));
+        for prices in [[0.0, 0.0, 0.0], [-1.0, -2.0, -0.5], [5.0, -1.5, -1.0]] {
+            assert!(program.safe_bound(&prices).unwrap() <= -36.0 + 1e-9);
+        }
+    }
+
+    #[test]
+    fn violations_are_named() {
+        let program = two_products();
+        assert_eq!(program.worst_violation(&[2.0, 6.0]), (0.0, None));
+        assert_eq!(program.worst_violation(&[2.0, 7.0]).1, Some(RowTag::CarryClean(1)));
+        assert!((program.cost(&[2.0, 6.0]) + 36.0).abs() < 1e-12);
+    }
+}

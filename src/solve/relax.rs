@@ -1,0 +1,409 @@
+//! The linear relaxation: shares of options, runs, stacks and what is bought, against every rule's limits.
+//!
+//! Every plan is a point of it with a cost no higher than the plan's own ([`Relaxation::point`]), so its optimum is a bound.
+//! Long holds (floor, daily care) are written as a state carried from day to day.
+
+use super::compiled::{Bundle, Flow, FlowKind};
+use super::program::{ColumnTag, Program, RowTag, Sense};
+use super::state::{Ground, State};
+use crate::nursery::{LotId, OptionId, RunId};
+use crate::units::{Money, Span};
+
+/// Holds of at least this many days are carried from day to day instead of being posted on each.
+const LONG_HOLD: u32 = 4;
+
+/// The relaxation of a nursery, and where its columns are.
+#[derive(Clone, Debug)]
+pub struct Relaxation {
+    /// The program.
+    pub program: Program,
+    /// Column of each option.
+    pub grow: Vec<usize>,
+    /// Column of each run that has a set-up.
+    pub run: Vec<Option<usize>>,
+    /// Resources are divided by this.
+    scale: Vec<f64>,
+}
+
+struct Builder<'g> {
+    ground: &'g Ground<'g>,
+    program: Program,
+    scale: Vec<f64>,
+    /// Terms of each slot's limit.
+    limits: Vec<Vec<(usize, f64)>>,
+    /// What begins (+) and ends (−) being held on each slot.
+    carried: Vec<Vec<(usize, f64)>>,
+    /// Trays out, back clean, back dirty by day.
+    flows: [Vec<Vec<(usize, f64)>>; 3],
+    /// Slots that can be overfilled at all.
+    tight: Vec<bool>,
+}
+
+impl Relaxation {
+    /// Builds the program of a nursery.
+    pub fn new<'g>(ground: &'g Ground<'g>) -> Relaxation {
+        let mut builder = Builder::new(ground);
+        let grow = builder.options();
+        builder.shortages(&grow);
+        let run = builder.runs(&grow);
+        builder.stacks(&grow, &run);
+        builder.trays();
+        builder.limits();
+        Relaxation { program: builder.program, grow, run, scale: builder.scale }
+    }
+
+    /// The plan in `state` as a point of the program.
+    pub fn point(&self, state: &State<'_>) -> Vec<f64> {
+        let ground = state.ground();
+        let nursery = ground.nursery;
+        let held = self.held(state);
+        let scaled = |resource: usize, amount: i64| amount as f64 / self.scale[resource];
+        let slot = |resource: usize, day: usize| resource * nursery.days + day;
+        let value = |tag: &ColumnTag| match *tag {
+            ColumnTag::Grow(option) => {
+                let chosen = state.choice()[nursery.option(option).lot.0];
+                f64::from(u8::from(chosen == Some(option)))
+            }
+            ColumnTag::Short(lot) => f64::from(u8::from(state.choice()[lot.0].is_none())),
+            ColumnTag::Run(run) => f64::from(u8::from(state.lots_in_run(run.0) > 0)),
+            ColumnTag::Stacks(run, place) => state.stacks(run.0, place) as f64,
+            ColumnTag::Bought(resource, day) => {
+                let at = slot(resource, day);
+                scaled(resource, (state.used()[at] - ground.slots.there[at]).max(0))
+            }
+            ColumnTag::Held(resource, day) => held[slot(resource, day)] / self.scale[resource],
+            ColumnTag::Clean(day) => state.queue().clean()[day] as f64,
+            ColumnTag::Dirty(day) => state.queue().dirty()[day] as f64,
+            ColumnTag::Washed(day) => state.queue().washed()[day] as f64,
+        };
+        self.program.columns.iter().map(|column| value(&column.tag)).collect()
+    }
+
+    /// What long holds of the chosen options hold on every slot.
+    fn held(&self, state: &State<'_>) -> Vec<f64> {
+        let ground = state.ground();
+        let mut held = vec![0.0; ground.slots.there.len()];
+        for option in state.choice().iter().flatten() {
+            for stretch in &ground.compiled.option(*option).stretches {
+                if stretch.until - stretch.from >= LONG_HOLD {
+                    for slot in stretch.from..stretch.until {
+                        held[slot as usize] += stretch.amount as f64;
+                    }
+                }
+            }
+        }
+        held
+    }
+}
+
+impl<'g> Builder<'g> {
+    fn new(ground: &'g Ground<'g>) -> Builder<'g> {
+        let size = ground.slots.there.len();
+        let days = ground.nursery.days;
+        let scale = (0..ground.books.resources.len())
+            .map(|resource| {
+                let most = ground.slots.there[resource * days..(resource + 1) * days].iter().max();
+                (most.copied().unwrap_or(0) as f64 / 100.0).max(1.0)
+            })
+            .collect();
+        Builder {
+            ground,
+            program: Program::default(),
+            scale,
+            limits: vec![Vec::new(); size],
+            carried: vec![Vec::new(); size],
+            flows: std::array::from_fn(|_| vec![Vec::new(); days]),
+            tight: tight_slots(ground),
+        }
+    }
+
+    fn money(amount: Money) -> f64 {
+        amount.as_f64()
+    }
+
+    fn options(&mut self) -> Vec<usize> {
+        let ground = self.ground;
+        (0..ground.nursery.options.len())
+            .map(OptionId)
+            .map(|id| {
+                let cost = Self::money(ground.nursery.option(id).cost());
+                let column = self.program.column(ColumnTag::Grow(id), 1.0, false, cost);
+                self.post(column, 1.0, ground.compiled.option(id));
+                column
+            })
+            .collect()
+    }
+
+    fn shortages(&mut self, grow: &[usize]) {
+        let nursery = self.ground.nursery;
+        for (at, lot) in nursery.lots.iter().enumerate() {
+            let cost = lot.trays as f64 * Self::money(nursery.short_per_tray);
+            let short = self.program.column(ColumnTag::Short(LotId(at)), 1.0, false, cost);
+            let own = nursery.options_of(LotId(at)).map(|id| (grow[id.0], 1.0));
+            let terms = own.chain([(short, 1.0)]).collect();
+            self.program.row(RowTag::Whole(LotId(at)), terms, Sense::Equal, 1.0);
+        }
+    }
+
+    fn runs(&mut self, grow: &[usize]) -> Vec<Option<usize>> {
+        let ground = self.ground;
+        let nursery = ground.nursery;
+        let set_up = Self::money(nursery.scenario.prices.set_up);
+        let places = ground.compiled.places;
+        let mut columns = Vec::with_capacity(nursery.runs.len());
+        for (at, run) in nursery.runs.iter().enumerate() {
+            let (Some(line), Some(day)) = (run.line(), nursery.index(run.sow)) else {
+                columns.push(None);
+                continue;
+            };
+            let column = self.program.column(ColumnTag::Run(RunId(at)), 1.0, false, set_up);
+            self.post(column, 1.0, &ground.compiled.runs[at]);
+            let least = nursery.set_ups[line].least_into(run.kind).0 as f64;
+            self.post(column, least, &ground.compiled.set_ups[line * nursery.days + day]);
+            // The trial trays come back from whichever place opens first.
+            let first = (0..places).filter(|place| run.opens[*place].is_some()).min_by_key(|place| run.opens[*place]);
+            if let Some(place) = first {
+                self.post(column, 1.0, &ground.compiled.trials[at * places + place]);
+            }
+            columns.push(Some(column));
+        }
+        for lot in (0..nursery.lots.len()).map(LotId) {
+            let mut own: Vec<(usize, usize)> =
+                nursery.options_of(lot).map(|id| (nursery.option(id).run.0, grow[id.0])).collect();
+            own.sort();
+            for group in own.chunk_by(|one, other| one.0 == other.0) {
+                if let Some(run) = columns[group[0].0] {
+                    let terms = group.iter().map(|(_, column)| (*column, 1.0)).chain([(run, -1.0)]).collect();
+                    self.program.row(RowTag::Link(lot, RunId(group[0].0)), terms, Sense::AtMost, 0.0);
+                }
+            }
+        }
+        columns
+    }
+
+    fn stacks(&mut self, grow: &[usize], runs: &[Option<usize>]) {
+        let ground = self.ground;
+        let (nursery, places) = (ground.nursery, ground.compiled.places);
+        let mut inside: Vec<Vec<(usize, f64)>> = vec![Vec::new(); nursery.runs.len() * places];
+        for (at, option) in nursery.options.iter().enumerate() {
+            let trays = nursery.lot(option.lot).trays as f64;
+            inside[option.run.0 * places + option.route.germination].push((grow[at], trays));
+        }
+        for run in 0..nursery.runs.len() {
+            let trials = nursery.runs[run].line().map_or(0, |line| nursery.scenario.lines[line].trial_trays) as f64;
+            let mut all: Vec<(usize, f64)> = Vec::new();
+            for place in 0..places {
+                let trays = &inside[run * places + place];
+                if trays.is_empty() {
+                    continue;
+                }
+                let height = nursery.scenario.germination[place].height.max(1) as f64;
+                let most = (trays.iter().map(|(_, trays)| trays).sum::<f64>() + trials) / height + 1.0;
+                let stacks = self.program.column(ColumnTag::Stacks(RunId(run), place), most, false, 0.0);
+                self.post(stacks, 1.0, &ground.compiled.stacks[run * places + place]);
+                let share = |(column, trays): &(usize, f64)| (*column, -trays / height);
+                let terms = trays.iter().map(share).chain([(stacks, 1.0)]).collect();
+                self.program.row(RowTag::Stacked(RunId(run), place), terms, Sense::AtLeast, 0.0);
+                all.extend(trays.iter().map(|(column, trays)| (*column, -trays)));
+                all.push((stacks, height));
+            }
+            if let Some(column) = runs[run].filter(|_| trials > 0.0 && !all.is_empty()) {
+                all.push((column, -trials));
+                self.program.row(RowTag::StackedAll(RunId(run)), all, Sense::AtLeast, 0.0);
+            }
+        }
+    }
+
+    /// Posts `times` of a bundle for each unit of a column.
+    fn post(&mut self, column: usize, times: f64, bundle: &Bundle) {
+        let days = self.ground.nursery.days;
+        for stretch in &bundle.stretches {
+            let (from, until) = (stretch.from as usize, stretch.until as usize);
+            let amount = times * stretch.amount as f64 / self.scale[from / days];
+            if stretch.until - stretch.from >= LONG_HOLD {
+                self.carried[from].push((column, amount));
+                if until % days != 0 {
+                    self.carried[until].push((column, -amount));
+                }
+            } else {
+                for slot in from..until {
+                    self.limits[slot].push((column, amount));
+                }
+            }
+        }
+        for Flow { kind, day, trays } in &bundle.flows {
+            let book = match kind {
+                FlowKind::Out => 0,
+                FlowKind::BackClean => 1,
+                FlowKind::BackDirty => 2,
+            };
+            self.flows[book][*day as usize].push((column, times * *trays as f64));
+        }
+    }
+
+    fn trays(&mut self) {
+        let ground = self.ground;
+        let supply = ground.trays();
+        let nursery = ground.nursery;
+        let standing = nursery.lots.iter().filter(|lot| lot.standing.is_some()).map(|lot| lot.trays);
+        let back: i64 = supply.back_dirty.iter().chain(&supply.back_clean).sum();
+        let all = (supply.clean + supply.dirty + back + standing.sum::<i64>()).max(0) as f64;
+        let mut columns: Vec<[usize; 3]> = Vec::with_capacity(nursery.days);
+        for day in 0..nursery.days {
+            columns.push([
+                self.program.column(ColumnTag::Clean(day), all, false, 0.0),
+                self.program.column(ColumnTag::Dirty(day), all, false, 0.0),
+                self.program.column(ColumnTag::Washed(day), supply.wash[day] as f64, true, 0.0),
+            ]);
+            if let Some((crew, ms)) = supply.labour {
+                self.limits[crew * nursery.days + day].push((columns[day][2], ms as f64 / self.scale[crew]));
+            }
+        }
+        for day in 0..nursery.days {
+            let [clean, dirty, washed] = columns[day];
+            let negated = |terms: &[(usize, f64)]| -> Vec<(usize, f64)> {
+                terms.iter().map(|(column, amount)| (*column, -amount)).collect()
+            };
+            let mut carry_clean = self.flows[0][day].clone();
+            carry_clean.extend(negated(&self.flows[1][day]));
+            carry_clean.push((clean, 1.0));
+            let mut carry_dirty = negated(&self.flows[2][day]);
+            carry_dirty.extend([(dirty, 1.0), (washed, 1.0)]);
+            let (mut clean_rhs, mut dirty_rhs) = (supply.back_clean[day] as f64, supply.back_dirty[day] as f64);
+            match day.checked_sub(1) {
+                Some(before) => {
+                    carry_clean.push((columns[before][0], -1.0));
+                    carry_dirty.push((columns[before][1], -1.0));
+                }
+                None => {
+                    clean_rhs += supply.clean as f64;
+                    dirty_rhs += supply.dirty as f64;
+                }
+            }
+            if let Some(dried) = day.checked_sub(supply.dry_days) {
+                carry_clean.push((columns[dried][2], -1.0));
+            }
+            self.program.row(RowTag::CarryClean(day), collected(carry_clean), Sense::Equal, clean_rhs);
+            self.program.row(RowTag::CarryDirty(day), collected(carry_dirty), Sense::Equal, dirty_rhs);
+        }
+    }
+
+    fn limits(&mut self) {
+        let ground = self.ground;
+        let days = ground.nursery.days;
+        for resource in 0..ground.books.resources.len() {
+            let range = resource * days..(resource + 1) * days;
+            let carries = range.clone().any(|slot| self.tight[slot] && !self.carried[slot].is_empty())
+                || (range.clone().any(|slot| self.tight[slot]) && range.clone().any(|slot| !self.carried[slot].is_empty()));
+            let mut before = None;
+            for (day, slot) in range.enumerate() {
+                let scale = self.scale[resource];
+                let mut terms = std::mem::take(&mut self.limits[slot]);
+                if carries {
+                    let held = self.program.column(ColumnTag::Held(resource, day), f64::MAX, false, 0.0);
+                    // Bounded by everything that could ever be held: finite, for the safe bound.
+                    self.program.columns[held].upper = self.most_held(resource);
+                    let mut carry = std::mem::take(&mut self.carried[slot]);
+                    carry.iter_mut().for_each(|term| term.1 = -term.1);
+                    carry.push((held, 1.0));
+                    carry.extend(before.map(|before| (before, -1.0)));
+                    self.program.row(RowTag::Carry(resource, day), collected(carry), Sense::Equal, 0.0);
+                    before = Some(held);
+                    terms.push((held, 1.0));
+                }
+                if !self.tight[slot] {
+                    continue;
+                }
+                let buyable = ground.slots.buyable[slot] as f64 / scale;
+                if buyable > 0.0 {
+                    let an_hour = ground.slots.price_per_h[slot] as f64 / Money::ONE as f64;
+                    let price = an_hour * scale / Span::HOUR as f64;
+                    let bought = self.program.column(ColumnTag::Bought(resource, day), buyable, true, price);
+                    terms.push((bought, -1.0));
+                }
+                let there = ground.slots.there[slot] as f64 / scale;
+                self.program.row(RowTag::Limit(resource, day), collected(terms), Sense::AtMost, there);
+            }
+        }
+    }
+
+    fn most_held(&self, resource: usize) -> f64 {
+        let ground = self.ground;
+        let days = ground.nursery.days as u32;
+        let of_lot = |lot: usize| {
+            let options = ground.nursery.of_lot[lot].clone();
+            let amounts = options.flat_map(|id| &ground.compiled.options[id].stretches);
+            let own = amounts.filter(|stretch| (stretch.from / days) as usize == resource);
+            own.map(|stretch| stretch.amount).max().unwrap_or(0) as f64
+        };
+        (0..ground.nursery.lots.len()).map(of_lot).sum::<f64>() / self.scale[resource]
+    }
+}
+
+/// Terms on the same column become one; columns ascending.
+fn collected(mut terms: Vec<(usize, f64)>) -> Vec<(usize, f64)> {
+    terms.sort_by_key(|(column, _)| *column);
+    terms.dedup_by(|next, kept| {
+        let same = next.0 == kept.0;
+        if same {
+            kept.1 += next.1;
+        }
+        same
+    });
+    terms
+}
+
+/// Slots that all lots together could overfill: only these need a row.
+fn tight_slots(ground: &Ground<'_>) -> Vec<bool> {
+    let (nursery, compiled) = (ground.nursery, &ground.compiled);
+    let size = ground.slots.there.len();
+    let mut most = vec![0i64; size];
+    let add = |most: &mut Vec<i64>, bundle: &Bundle, times: i64| {
+        for stretch in &bundle.stretches {
+            for slot in stretch.from..stretch.until {
+                most[slot as usize] += stretch.amount * times;
+            }
+        }
+    };
+    let mut of_lot = vec![0i64; size];
+    for lot in (0..nursery.lots.len()).map(LotId) {
+        let mut seen = Vec::new();
+        for option in nursery.options_of(lot) {
+            for stretch in &compiled.option(option).stretches {
+                for slot in stretch.from..stretch.until {
+                    let at = slot as usize;
+                    if of_lot[at] == 0 {
+                        seen.push(at);
+                    }
+                    of_lot[at] = of_lot[at].max(stretch.amount);
+                }
+            }
+        }
+        for at in seen {
+            most[at] += std::mem::take(&mut of_lot[at]);
+        }
+    }
+    for (run, candidate) in nursery.runs.iter().enumerate() {
+        add(&mut most, &compiled.runs[run], 1);
+        for place in 0..compiled.places {
+            let trays: i64 = nursery.lots.iter().filter(|lot| lot.kind == candidate.kind).map(|lot| lot.trays).sum();
+            let height = nursery.scenario.germination[place].height;
+            add(&mut most, &compiled.stacks[run * compiled.places + place], trays / height.max(1) + 2);
+        }
+        if let (Some(line), Some(day)) = (candidate.line(), nursery.index(candidate.sow)) {
+            let longest = (0..nursery.scenario.kinds.len())
+                .map(|before| nursery.set_ups[line].between(Some(before), candidate.kind).0)
+                .chain([nursery.set_ups[line].between(None, candidate.kind).0])
+                .max()
+                .unwrap_or(0);
+            add(&mut most, &compiled.set_ups[line * nursery.days + day], longest);
+        }
+    }
+    let supply = ground.trays();
+    if let Some((crew, ms)) = supply.labour {
+        for day in 0..nursery.days {
+            most[crew * nursery.days + day] += supply.wash[day] * ms;
+        }
+    }
+    (0..size).map(|slot| most[slot] > ground.slots.there[slot]).collect()
+}

@@ -1,0 +1,383 @@
+//! The books for the present decisions, kept up to date move by move.
+//!
+//! This is the one function that prices whole decisions: the list heuristic, the polish, the brute
+//! force of the tests and the plan that comes out all read [`State`]. The audit has its own.
+
+use super::compiled::{Bundle, Compiled, Slots};
+use super::queue::Queue;
+use crate::nursery::{LotId, MOST_RUNS_A_DAY, Nursery, OptionId, work};
+use crate::rules::{Books, Supply};
+use crate::units::{Span, div_near};
+
+/// What never changes while decisions do.
+#[derive(Debug)]
+pub struct Ground<'a> {
+    /// The nursery.
+    pub nursery: &'a Nursery,
+    /// The rules' resources.
+    pub books: Books,
+    /// The rules' postings.
+    pub compiled: Compiled,
+    /// What there is.
+    pub slots: Slots,
+    /// Index of the tray stock among the resources.
+    pub tray_stock: usize,
+    no_trays: crate::rules::TraySupply,
+}
+
+impl<'a> Ground<'a> {
+    /// Opens the books and asks the rules.
+    pub fn new(nursery: &'a Nursery) -> Ground<'a> {
+        let books = Books::open(nursery);
+        let is_stock = |resource: &crate::rules::Resource| matches!(resource.supply, Supply::Trays(_));
+        Ground {
+            compiled: Compiled::new(nursery, &books),
+            slots: Slots::new(nursery, &books),
+            tray_stock: books.resources.iter().position(is_stock).unwrap_or(usize::MAX),
+            no_trays: crate::rules::TraySupply {
+                clean: 0,
+                dirty: 0,
+                back_dirty: vec![0; nursery.days],
+                back_clean: vec![0; nursery.days],
+                wash: vec![0; nursery.days],
+                dry_days: 1,
+                labour: None,
+            },
+            nursery,
+            books,
+        }
+    }
+
+    /// The tray stock's supply.
+    pub fn trays(&self) -> &crate::rules::TraySupply {
+        match self.books.resources.get(self.tray_stock).map(|resource| &resource.supply) {
+            Some(Supply::Trays(supply)) => supply,
+            _ => &self.no_trays,
+        }
+    }
+}
+
+/// Money terms of the present decisions, thousandths.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub struct Terms {
+    pub age: i64,
+    pub preferred: i64,
+    pub set_ups: i64,
+    pub bought: i64,
+    pub trays_short: i64,
+}
+
+/// The present decisions and everything that follows from them.
+#[derive(Clone, Debug)]
+pub struct State<'g> {
+    ground: &'g Ground<'g>,
+    choice: Vec<Option<OptionId>>,
+    used: Vec<i64>,
+    queue: Queue,
+    terms: Terms,
+    /// Price of what goes beyond every limit, thousandths; zero in a plan.
+    beyond: i64,
+    run_lots: Vec<u32>,
+    place_lots: Vec<u32>,
+    place_trays: Vec<i64>,
+    place_stacks: Vec<i64>,
+    trial_place: Vec<usize>,
+    line_day: Vec<Vec<usize>>,
+    line_day_ms: Vec<i64>,
+}
+
+const NOWHERE: usize = usize::MAX;
+/// Going beyond a limit by what a tray takes costs this many times a tray not grown.
+const BEYOND_FACTOR: i64 = 2;
+
+impl<'g> State<'g> {
+    /// Nothing grown.
+    pub fn new(ground: &'g Ground<'g>) -> State<'g> {
+        let nursery = ground.nursery;
+        let (runs, places) = (nursery.runs.len(), ground.compiled.places);
+        let line_days = nursery.scenario.lines.len() * nursery.days;
+        let mut state = State {
+            ground,
+            choice: vec![None; nursery.lots.len()],
+            used: vec![0; ground.slots.there.len()],
+            queue: Queue::new(ground.trays()),
+            terms: Terms {
+                trays_short: nursery.lots.iter().map(|lot| lot.trays).sum(),
+                ..Terms::default()
+            },
+            beyond: 0,
+            run_lots: vec![0; runs],
+            place_lots: vec![0; runs * places],
+            place_trays: vec![0; runs * places],
+            place_stacks: vec![0; runs * places],
+            trial_place: vec![NOWHERE; runs],
+            line_day: vec![Vec::new(); line_days],
+            line_day_ms: vec![0; line_days],
+        };
+        state.settle();
+        state
+    }
+
+    /// The state of given decisions, counted from nothing.
+    pub fn of(ground: &'g Ground<'g>, choice: &[Option<OptionId>]) -> State<'g> {
+        let mut state = State::new(ground);
+        for (lot, option) in choice.iter().enumerate() {
+            state.set(LotId(lot), *option);
+        }
+        state.settle();
+        state
+    }
+
+    /// What never changes.
+    pub fn ground(&self) -> &'g Ground<'g> {
+        self.ground
+    }
+
+    /// The decision of every lot; `None` is not grown.
+    pub fn choice(&self) -> &[Option<OptionId>] {
+        &self.choice
+    }
+
+    /// Lots in a run.
+    pub fn lots_in_run(&self, run: usize) -> u32 {
+        self.run_lots[run]
+    }
+
+    /// Stacks of a run in a germination place.
+    pub fn stacks(&self, run: usize, place: usize) -> i64 {
+        self.place_stacks[run * self.ground.compiled.places + place]
+    }
+
+    /// Trays for fields of a run in a germination place, trial trays not counted.
+    pub fn trays_in(&self, run: usize, place: usize) -> i64 {
+        self.place_trays[run * self.ground.compiled.places + place]
+    }
+
+    /// The germination place of a run's trial trays.
+    pub fn trial_place(&self, run: usize) -> Option<usize> {
+        Some(self.trial_place[run]).filter(|place| *place != NOWHERE)
+    }
+
+    /// Kinds sown on a line on a day, ascending.
+    pub fn kinds_on(&self, line: usize, day: usize) -> &[usize] {
+        &self.line_day[line * self.ground.nursery.days + day]
+    }
+
+    /// Used of every slot, washing not counted.
+    pub fn used(&self) -> &[i64] {
+        &self.used
+    }
+
+    /// The tray stock; settle first.
+    pub fn queue(&self) -> &Queue {
+        &self.queue
+    }
+
+    /// Money terms.
+    pub fn terms(&self) -> Terms {
+        self.terms
+    }
+
+    /// Money and trays short at their price, thousandths.
+    pub fn money(&self) -> i64 {
+        let terms = self.terms;
+        terms.age + terms.preferred + terms.set_ups + terms.bought
+            + terms.trays_short * self.ground.nursery.short_per_tray.0
+    }
+
+    /// Price of what goes beyond limits, thousandths: zero when the decisions are a plan. Settles the tray stock.
+    pub fn beyond(&mut self) -> i64 {
+        self.settle();
+        self.beyond + self.price_beyond(self.ground.tray_stock, self.queue.missing())
+    }
+
+    /// What the search minimises: [`State::money`] + [`State::beyond`].
+    pub fn objective(&mut self) -> i64 {
+        self.beyond() + self.money()
+    }
+
+    /// Decides a lot anew.
+    pub fn set(&mut self, lot: LotId, to: Option<OptionId>) {
+        let from = std::mem::replace(&mut self.choice[lot.0], to);
+        if from == to {
+            return;
+        }
+        let left = from.map(|option| self.post_option(lot, option, -1));
+        let joined = to.map(|option| self.post_option(lot, option, 1));
+        if let Some(run) = left {
+            self.refresh_run(run);
+        }
+        if let Some(run) = joined.filter(|run| Some(*run) != left) {
+            self.refresh_run(run);
+        }
+    }
+
+    fn post_option(&mut self, lot: LotId, id: OptionId, times: i64) -> usize {
+        let ground = self.ground;
+        let option = ground.nursery.option(id);
+        let trays = ground.nursery.lot(lot).trays;
+        self.post(ground.compiled.option(id), times);
+        self.terms.age += times * option.age_cost.0;
+        self.terms.preferred += times * option.preferred_cost.0;
+        self.terms.trays_short -= times * trays;
+        let run = option.run.0;
+        let at = run * ground.compiled.places + option.route.germination;
+        self.place_trays[at] += times * trays;
+        let (lots, here) = (&mut self.run_lots[run], &mut self.place_lots[at]);
+        if times > 0 {
+            (*lots, *here) = (*lots + 1, *here + 1);
+        } else {
+            (*lots, *here) = (*lots - 1, *here - 1);
+        }
+        run
+    }
+
+    /// Brings a run's trial trays, stacks and set-up in line with its lots.
+    fn refresh_run(&mut self, run: usize) {
+        let ground = self.ground;
+        let places = ground.compiled.places;
+        let candidate = &ground.nursery.runs[run];
+        let scenario = &ground.nursery.scenario;
+        let trials = candidate.line().map_or(0, |line| scenario.lines[line].trial_trays);
+        let base = run * places;
+        let first = (0..places).find(|place| self.place_lots[base + place] > 0).unwrap_or(NOWHERE);
+        let before = std::mem::replace(&mut self.trial_place[run], first);
+        if before != first {
+            if before != NOWHERE {
+                self.post(&ground.compiled.trials[base + before], -1);
+            }
+            if first != NOWHERE {
+                self.post(&ground.compiled.trials[base + first], 1);
+            }
+            if (before == NOWHERE) != (first == NOWHERE) {
+                self.open_or_close(run, first != NOWHERE);
+            }
+        }
+        for place in 0..places {
+            let standing = self.place_trays[base + place] + if place == first { trials } else { 0 };
+            let stacks = work::stacks(standing, scenario.germination[place].height);
+            let more = stacks - std::mem::replace(&mut self.place_stacks[base + place], stacks);
+            if more != 0 {
+                self.post(&ground.compiled.stacks[base + place], more);
+            }
+        }
+    }
+
+    fn open_or_close(&mut self, run: usize, open: bool) {
+        let ground = self.ground;
+        let candidate = &ground.nursery.runs[run];
+        self.post(&ground.compiled.runs[run], if open { 1 } else { -1 });
+        let (Some(line), Some(day)) = (candidate.line(), ground.nursery.index(candidate.sow)) else { return };
+        self.terms.set_ups += if open { 1 } else { -1 } * ground.nursery.scenario.prices.set_up.0;
+        let at = line * ground.nursery.days + day;
+        let crowd = |kinds: usize| kinds.saturating_sub(MOST_RUNS_A_DAY) as i64;
+        let kinds = &mut self.line_day[at];
+        let many = crowd(kinds.len());
+        match kinds.binary_search(&candidate.kind) {
+            Ok(found) if !open => {
+                kinds.remove(found);
+            }
+            Err(place) if open => kinds.insert(place, candidate.kind),
+            _ => {}
+        }
+        self.beyond += (crowd(kinds.len()) - many) * 1_000 * ground.nursery.short_per_tray.0;
+        let ms = ground.nursery.set_ups[line].least(kinds).0;
+        let more = ms - std::mem::replace(&mut self.line_day_ms[at], ms);
+        if more != 0 {
+            self.post(&ground.compiled.set_ups[at], more);
+        }
+    }
+
+    fn post(&mut self, bundle: &Bundle, times: i64) {
+        let days = self.ground.nursery.days;
+        let crew = self.queue.crew();
+        for stretch in &bundle.stretches {
+            let (from, until) = (stretch.from as usize, stretch.until as usize);
+            let resource = from / days;
+            if crew == Some(resource) {
+                self.queue.touch(from - resource * days, until - 1 - resource * days);
+            }
+            for slot in from..until {
+                self.bump(resource, slot, stretch.amount * times);
+            }
+        }
+        for flow in &bundle.flows {
+            self.queue.add(flow, times);
+        }
+    }
+
+    fn bump(&mut self, resource: usize, slot: usize, more: i64) {
+        let there = self.ground.slots.there[slot];
+        let old = self.used[slot];
+        let new = old + more;
+        self.used[slot] = new;
+        if old > there || new > there {
+            let (bought_old, beyond_old) = self.price_slot(resource, slot, old);
+            let (bought_new, beyond_new) = self.price_slot(resource, slot, new);
+            self.terms.bought += bought_new - bought_old;
+            self.beyond += beyond_new - beyond_old;
+        }
+    }
+
+    /// Price of what is bought on a slot, and of what goes beyond it.
+    fn price_slot(&self, resource: usize, slot: usize, used: i64) -> (i64, i64) {
+        let slots = &self.ground.slots;
+        let over = (used - slots.there[slot]).max(0);
+        let bought = over.min(slots.buyable[slot]);
+        let minutes = Span(bought).minutes_up();
+        let price = work::price_of_minutes(minutes, slots.price_per_h[slot]);
+        (price, self.price_beyond(resource, over - bought))
+    }
+
+    fn price_beyond(&self, resource: usize, over: i64) -> i64 {
+        if over <= 0 {
+            return 0;
+        }
+        let per_tray = self.ground.slots.per_tray[resource];
+        let price = BEYOND_FACTOR * self.ground.nursery.short_per_tray.0;
+        let exact = i128::from(over) * i128::from(price) / i128::from(per_tray);
+        // Never free, and never so much that sums overflow.
+        exact.clamp(1, 1 << 50) as i64
+    }
+
+    fn settle(&mut self) {
+        let base = self.queue.crew().unwrap_or(0) * self.ground.nursery.days;
+        let (there, used) = (&self.ground.slots.there, &self.used);
+        self.queue.settle(|day| there[base + day] - used[base + day]);
+    }
+
+    /// Bought person time by crew resource and day: (resource, day, whole minutes, price).
+    pub fn bought(&self) -> Vec<(usize, usize, i64, i64)> {
+        let days = self.ground.nursery.days;
+        let slots = &self.ground.slots;
+        (0..self.used.len())
+            .filter(|slot| slots.buyable[*slot] > 0 && self.used[*slot] > slots.there[*slot])
+            .map(|slot| {
+                let over = (self.used[slot] - slots.there[slot]).min(slots.buyable[slot]);
+                let minutes = Span(over).minutes_up();
+                let price = div_near(minutes * slots.price_per_h[slot], 60);
+                (slot / days, slot % days, minutes, price)
+            })
+            .collect()
+    }
+
+    /// Resources that the present decisions overfill, with the first day and by how much.
+    pub fn overfull(&mut self) -> Vec<(usize, usize, i64)> {
+        self.settle();
+        let days = self.ground.nursery.days;
+        let slots = &self.ground.slots;
+        let mut over: Vec<(usize, usize, i64)> = (0..self.used.len())
+            .map(|slot| (slot, self.used[slot] - slots.there[slot] - slots.buyable[slot]))
+            .filter(|(_, over)| *over > 0)
+            .map(|(slot, over)| (slot / days, slot % days, over))
+            .collect();
+        let short = self.queue.clean().iter().enumerate().find(|(_, clean)| **clean < 0);
+        if let Some((day, clean)) = short {
+            over.push((self.ground.tray_stock, day, -clean));
+        }
+        over.sort();
+        over.dedup_by_key(|(resource, ..)| *resource);
+        over
+    }
+}

@@ -1,0 +1,61 @@
+//! How far the search may go, and how it is followed and stopped from outside.
+
+/// Effort, counted in moves so that the same file gives the same plan on every machine.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Budget {
+    /// Moves that the polish tries.
+    pub moves: u64,
+    /// Most relaxations that the dive solves; 0 leaves out relaxation, dive and bound.
+    pub relaxations: u32,
+    /// Seed of every choice made at random.
+    pub seed: u64,
+}
+
+impl Default for Budget {
+    fn default() -> Self {
+        Budget { moves: 1_000_000, relaxations: 3, seed: 1 }
+    }
+}
+
+/// What the search is doing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub enum Phase {
+    List,
+    Relaxation,
+    Dive,
+    Polish,
+}
+
+/// One report of progress.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Progress {
+    /// What is being done.
+    pub phase: Phase,
+    /// Moves tried.
+    pub moves: u64,
+    /// Cost of the best plan so far with its trays short, thousandths.
+    pub best: Option<i64>,
+    /// Proved lower bound, thousandths.
+    pub bound: Option<i64>,
+}
+
+/// Whoever follows the search.
+pub trait Watch {
+    /// Called from time to time.
+    fn progress(&mut self, progress: Progress);
+    /// True when the search should end with the best plan so far.
+    fn stop(&self) -> bool;
+}
+
+/// Nobody follows.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Unwatched;
+
+impl Watch for Unwatched {
+    fn progress(&mut self, _progress: Progress) {}
+
+    fn stop(&self) -> bool {
+        false
+    }
+}
