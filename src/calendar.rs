@@ -145,6 +145,28 @@ pub struct IsoWeek {
     pub week: u32,
 }
 
+impl IsoWeek {
+    /// The week that `text` names, exactly `dddd-Wdd`; `None` when loosely written or not in the calendar.
+    ///
+    /// A year has a week 53 when it begins on a Thursday, or is a leap year that begins on a Wednesday.
+    pub fn parse(text: &str) -> Option<IsoWeek> {
+        let (year, week) = text.split_once("-W")?;
+        let digits = |part: &str, count: usize| {
+            (part.len() == count && part.bytes().all(|byte| byte.is_ascii_digit())).then_some(())
+        };
+        digits(year, 4)?;
+        digits(week, 2)?;
+        let week = IsoWeek { year: year.parse().ok()?, week: week.parse().ok()? };
+        week.monday().map(|_| week)
+    }
+
+    /// The week's first day; `None` when the year has no such week, or the day lies outside 1990–2200.
+    pub fn monday(self) -> Option<Day> {
+        let date = NaiveDate::from_isoywd_opt(self.year, self.week, chrono::Weekday::Mon)?;
+        Day::from_ymd(date.year(), date.month(), date.day()).ok()
+    }
+}
+
 impl fmt::Display for IsoWeek {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{:04}-W{:02}", self.year, self.week)
@@ -160,10 +182,8 @@ impl Serialize for IsoWeek {
 impl<'de> Deserialize<'de> for IsoWeek {
     fn deserialize<D: Deserializer<'de>>(input: D) -> Result<Self, D::Error> {
         let text = String::deserialize(input)?;
-        let parts = text.split_once("-W").and_then(|(year, week)| {
-            Some(IsoWeek { year: year.parse().ok()?, week: week.parse().ok()? })
-        });
-        parts.ok_or_else(|| serde::de::Error::custom("not a week like 2027-W05"))
+        IsoWeek::parse(&text)
+            .ok_or_else(|| serde::de::Error::custom("not a week of the calendar like 2027-W05"))
     }
 }
 
