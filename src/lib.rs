@@ -9,6 +9,7 @@ pub mod growth;
 pub mod nursery;
 pub mod plan;
 pub mod problems;
+pub mod quantities;
 pub mod rules;
 pub mod scenario;
 pub mod solve;

@@ -19,6 +19,7 @@ pub use sums::{TOLERANCE, first_reaching, sum_between};
 pub use thermal::thermal_units;
 
 use crate::scenario::{Temperature, WeatherDay};
+use crate::units::Celsius;
 
 /// Lowest and highest temperature of a day in a place, °C.
 ///
@@ -26,24 +27,14 @@ use crate::scenario::{Temperature, WeatherDay};
 /// missing day gives `None`. A place that gains more by night than by day can turn the two round on a
 /// day of little range; [`thermal_units`] takes them in either order.
 pub fn in_place(place: &Temperature, outdoors: Option<&WeatherDay>) -> Option<(f64, f64)> {
+    // Added as hundredths: exact, where adding the floats would not be.
+    let sum = |a: Celsius, b: Celsius| Celsius { 0: a.0 + b.0 }.as_f64();
     match place {
         Temperature::Own(own) => Some((own.as_f64(), own.as_f64())),
         Temperature::Outdoors {
             night_plus_c,
             day_plus_c,
-        } => outdoors.map(|day| {
-            // Added as hundredths: exact, where adding the floats would not be.
-            (
-                crate::units::Celsius {
-                    0: day.min_c.0 + night_plus_c.0,
-                }
-                .as_f64(),
-                crate::units::Celsius {
-                    0: day.max_c.0 + day_plus_c.0,
-                }
-                .as_f64(),
-            )
-        }),
+        } => outdoors.map(|day| (sum(day.min_c, *night_plus_c), sum(day.max_c, *day_plus_c))),
     }
 }
 
@@ -51,7 +42,6 @@ pub fn in_place(place: &Temperature, outdoors: Option<&WeatherDay>) -> Option<(f
 mod tests {
     use super::*;
     use crate::calendar::Day;
-    use crate::units::Celsius;
 
     #[test]
     fn a_house_adds_to_the_night_and_to_the_day() {
