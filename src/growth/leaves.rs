@@ -38,3 +38,43 @@ pub fn age(sum: f64) -> Option<Age> {
     // Sums are never negative, so away from zero is up.
     Age::nearest(sum)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::scenario::Method;
+    use crate::units::Fixed;
+
+    fn rice() -> Growth {
+        Growth {
+            method: Method::DailyMean1,
+            base_c: Fixed::whole(8),
+            upper_c: Fixed::whole(30),
+            ceiling_c: Fixed::whole(42),
+            phyllochron_cd: Fixed::whole(80),
+        }
+    }
+
+    #[test]
+    fn a_day_counts_by_the_clock_that_is_asked() {
+        let rice = rice();
+        assert_eq!(units_of_age(AgeClock::Days, &rice, 12.0, 28.0), 1.0);
+        assert_eq!(units_of_age(AgeClock::Leaves, &rice, 12.0, 28.0), 0.25);
+        assert_eq!(units_of_age(AgeClock::Thermal, &rice, 12.0, 28.0), 12.0);
+        assert_eq!(units_of_stack(StackClock::Days, &rice, 12.0, 28.0), 1.0);
+        assert_eq!(units_of_stack(StackClock::Thermal, &rice, 12.0, 28.0), 12.0);
+    }
+
+    #[test]
+    fn no_leaf_is_lost_to_frost() {
+        assert_eq!(leaves(&rice(), -9.0, 3.0), 0.0);
+        assert_eq!(leaves(&rice(), -4.0, 12.0), 0.05);
+    }
+
+    #[test]
+    fn age_is_rounded_once_halves_up() {
+        assert_eq!(age(2.125), Some(Fixed(213)));
+        assert_eq!(age(2.124_999), Some(Fixed(212)));
+        assert_eq!(age(f64::INFINITY), None);
+    }
+}
