@@ -73,7 +73,7 @@ pub fn timeline(scenario: &Scenario, kind: &Kind, sow: Day, route: Route) -> Res
     let mut day = sow;
     while day < limit {
         if day >= harden {
-            let rounded = Age::nearest(age).unwrap_or_default();
+            let Some(rounded) = growth::age(age) else { break };
             if rounded > kind.age.oldest {
                 break;
             }
@@ -110,8 +110,8 @@ pub fn open_day(
     let need = kind.stack.need.as_f64();
     let gain = |day: Day| match kind.stack.clock {
         StackClock::Days => Some(1.0),
-        StackClock::Thermal => temperatures(scenario, &place.temperature, day)
-            .map(|(min, max)| growth::thermal_units(&kind.growth, min, max)),
+        clock => temperatures(scenario, &place.temperature, day)
+            .map(|(min, max)| growth::units_of_stack(clock, &kind.growth, min, max)),
     };
     let ready = growth::first_reaching(need, sow, gain, limit).ok_or(Broken::NeverReady)?;
     scenario.calendars.beds.first_from(ready, place.longest_wait_days).ok_or(Broken::StackWaits)
@@ -130,10 +130,7 @@ fn age_gain(scenario: &Scenario, kind: &Kind, warmth: &Temperature, day: Day) ->
         return Some(1.0);
     }
     let (min, max) = temperatures(scenario, warmth, day)?;
-    Some(match kind.age.clock {
-        AgeClock::Leaves => growth::leaves(&kind.growth, min, max),
-        _ => growth::thermal_units(&kind.growth, min, max),
-    })
+    Some(growth::units_of_age(kind.age.clock, &kind.growth, min, max))
 }
 
 fn temperatures(scenario: &Scenario, warmth: &Temperature, day: Day) -> Option<(f64, f64)> {

@@ -2,7 +2,7 @@
 
 use super::{Lot, Nursery};
 use crate::scenario::{Per, PieceTask, Scenario, TeamTask, Work};
-use crate::units::{Span, div_up};
+use crate::units::{Span, div_near, div_up};
 
 /// Tasks counted in person-minutes by lot.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
@@ -75,16 +75,10 @@ pub fn washing(nursery: &Nursery) -> Option<(usize, i64)> {
     Some((crew(&nursery.scenario, &rate.crew)?, rate.person_minutes.0 * 6))
 }
 
-/// Line time of one tray on a line, ms, rounded up.
+/// Line time of one tray on a line, ms, rounded up; so long that nothing fits on a line of zero capacity.
 pub fn tray_ms(nursery: &Nursery, line: usize) -> i64 {
-    let line = &nursery.scenario.lines[line];
-    // Tenths of trays an hour × parts per million: 3 600 000 ms × 10⁷ ÷ product.
-    let below = i128::from(line.set_trays_per_h.0) * i128::from(line.share_run.0);
-    if below <= 0 {
-        return i64::MAX / 1_000_000_000;
-    }
-    let above = 3_600_000i128 * 10_000_000;
-    i64::try_from((above + below - 1) / below).unwrap_or(i64::MAX / 1_000_000_000)
+    let time = crate::quantities::tray_time(&nursery.scenario.lines[line]);
+    time.map_or(1_000 * Span::HOUR, |time| time.0)
 }
 
 /// Dry seed of `trays` trays of a kind, tenths of a gram.
@@ -94,7 +88,7 @@ pub fn dry_seed(scenario: &Scenario, kind: usize, trays: i64) -> i64 {
 
 /// A part of an hour's price for `minutes`: to the nearest thousandth.
 pub fn price_of_minutes(minutes: i64, price_per_h: i64) -> i64 {
-    crate::units::div_near(minutes * price_per_h, 60)
+    div_near(minutes * price_per_h, 60)
 }
 
 /// Stacks that `trays` fill at a height, the last one perhaps not full.

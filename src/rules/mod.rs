@@ -176,6 +176,13 @@ impl Books {
         Books { resources, starts }
     }
 
+    /// The resources of the rule of that name: empty when there is none.
+    pub fn of_rule(&self, name: &str) -> std::ops::Range<usize> {
+        let Some(at) = RULES.iter().position(|rule| rule.meta().name == name) else { return 0..0 };
+        let end = self.starts.get(at + 1).copied().unwrap_or(self.resources.len());
+        self.starts[at]..end
+    }
+
     /// Everything that `what` takes, of all rules. Amounts are never zero.
     pub fn postings(&self, nursery: &Nursery, what: What<'_>) -> Vec<Posting> {
         let mut out = Vec::new();

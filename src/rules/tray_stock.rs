@@ -107,7 +107,7 @@ fn supply(nursery: &Nursery, earlier: &[Resource]) -> TraySupply {
     }
     let calendar = &scenario.calendars.beds;
     let washed = trays.washed_per_day();
-    let first_crew = earlier.iter().position(|resource| resource.label.starts_with("hours of crew"));
+    let first_crew = earlier.iter().position(|resource| super::RULES[resource.rule].meta().name == "crew hours");
     TraySupply {
         clean,
         dirty: opening.dirty_trays,

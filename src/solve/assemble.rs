@@ -1,0 +1,213 @@
+//! From decisions to the plan as data.
+
+use super::shortfall;
+use super::state::State;
+use crate::calendar::{Day, IsoWeek};
+use crate::nursery::{LotId, Nursery, RunSource};
+use crate::plan::types::FORMAT;
+use crate::plan::{
+    Bought, BoughtWhat, Cost, Delivery, EndedBy, PeopleWeek, Plan, Run, RunStacks, Washing,
+};
+use crate::scenario;
+use crate::units::{Money, Span};
+use std::collections::BTreeMap;
+
+/// The plan that the decisions in `state` make. They must break nothing.
+pub fn assemble(state: &mut State<'_>, bound: Option<Money>, ended_by: EndedBy) -> Plan {
+    state.beyond();
+    let shortfalls = shortfall::all(state);
+    let nursery = state.ground().nursery;
+    let (runs, names) = runs(state);
+    let bought = bought(state);
+    Plan {
+        format: FORMAT.into(),
+        revision: 1,
+        scenario_sha256: scenario::sha256(&nursery.scenario),
+        scenario: nursery.scenario.clone(),
+        runs,
+        deliveries: deliveries(state, &names),
+        washing: washing(state),
+        people: people(state, &bought),
+        cost: cost(state, &bought),
+        bought,
+        shortfalls,
+        bound,
+        ended_by,
+    }
+}
+
+/// Runs of the plan in order, and the name of each by its index in the nursery.
+fn runs(state: &State<'_>) -> (Vec<Run>, BTreeMap<usize, String>) {
+    let nursery = state.ground().nursery;
+    let used = (0..nursery.runs.len()).filter(|run| state.lots_in_run(*run) > 0);
+    let mut order: Vec<(Day, Option<usize>, u32, usize)> = used
+        .map(|run| {
+            let candidate = &nursery.runs[run];
+            (candidate.sow, candidate.line(), place_in_day(state, run), run)
+        })
+        .collect();
+    order.sort();
+    let mut names = BTreeMap::new();
+    let mut runs = Vec::with_capacity(order.len());
+    for (at, (_, _, place, run)) in order.into_iter().enumerate() {
+        let id = format!("R{:03}", at + 1);
+        runs.push(one_run(state, run, id.clone(), place));
+        names.insert(run, id);
+    }
+    (runs, names)
+}
+
+fn place_in_day(state: &State<'_>, run: usize) -> u32 {
+    let nursery = state.ground().nursery;
+    let candidate = &nursery.runs[run];
+    let (Some(line), Some(day)) = (candidate.line(), nursery.index(candidate.sow)) else { return 0 };
+    let (order, _) = nursery.set_ups[line].order(state.kinds_on(line, day));
+    order.iter().position(|kind| *kind == candidate.kind).map_or(0, |at| at as u32 + 1)
+}
+
+fn one_run(state: &State<'_>, run: usize, id: String, place_in_day: u32) -> Run {
+    let nursery = state.ground().nursery;
+    let scenario = &nursery.scenario;
+    let candidate = &nursery.runs[run];
+    let (line, soak, drain) = match candidate.source {
+        RunSource::Line { line, soak, drain, .. } => (Some(line), Some(soak), Some(drain)),
+        RunSource::Standing(_) => (None, None, None),
+    };
+    let trial_trays = line.map_or(0, |line| scenario.lines[line].trial_trays);
+    let stacks = (0..scenario.germination.len()).filter_map(|place| {
+        let stacks = state.stacks(run, place);
+        let trials = if state.trial_place(run) == Some(place) { trial_trays } else { 0 };
+        Some(RunStacks {
+            germination: scenario.germination[place].id.clone(),
+            trays: state.trays_in(run, place) + trials,
+            stacks,
+            open: candidate.opens[place].filter(|_| stacks > 0)?,
+        })
+    });
+    Run {
+        id,
+        line: line.map(|line| scenario.lines[line].id.clone()),
+        kind: scenario.kinds[candidate.kind].id.clone(),
+        soak,
+        drain,
+        sow: candidate.sow,
+        place_in_day,
+        trays: (0..scenario.germination.len()).map(|place| state.trays_in(run, place)).sum(),
+        trial_trays,
+        // The place of the trial trays is the first in the scenario's order that is used.
+        stacks: stacks.collect(),
+    }
+}
+
+fn deliveries(state: &State<'_>, names: &BTreeMap<usize, String>) -> Vec<Delivery> {
+    let nursery = state.ground().nursery;
+    let scenario = &nursery.scenario;
+    let mut deliveries: Vec<Delivery> = (0..nursery.lots.len())
+        .map(LotId)
+        .filter_map(|id| {
+            let option = nursery.option(state.choice()[id.0]?);
+            let lot = nursery.lot(id);
+            Some(Delivery {
+                run: names[&option.run.0].clone(),
+                field: scenario.fields[lot.field].id.clone(),
+                part: lot.part,
+                trays: lot.trays,
+                germination: scenario.germination[option.route.germination].id.clone(),
+                green_bed: scenario.beds[option.route.green_bed].id.clone(),
+                harden_bed: scenario.beds[option.route.harden_bed].id.clone(),
+                open: option.open,
+                harden: option.harden,
+                day: option.plant,
+                age: option.age,
+                promised: None,
+            })
+        })
+        .collect();
+    deliveries.sort_by(|one, other| {
+        (one.day, &one.field, one.part).cmp(&(other.day, &other.field, other.part))
+    });
+    deliveries
+}
+
+fn washing(state: &State<'_>) -> Vec<Washing> {
+    let nursery = state.ground().nursery;
+    let washed = state.queue().washed().iter().enumerate().filter(|(_, trays)| **trays > 0);
+    washed.map(|(day, trays)| Washing { day: nursery.day(day), trays: *trays }).collect()
+}
+
+fn bought(state: &State<'_>) -> Vec<Bought> {
+    let ground = state.ground();
+    let nursery = ground.nursery;
+    let crews = ground.books.of_rule("crew hours");
+    let mut bought: Vec<Bought> = state
+        .bought()
+        .into_iter()
+        .filter(|(resource, ..)| crews.contains(resource))
+        .map(|(resource, day, minutes, price)| {
+            let crew = &nursery.scenario.crews[resource - crews.start];
+            let day = nursery.day(day);
+            let working = nursery.scenario.calendars.get(crew.calendar).works(day);
+            Bought {
+                day,
+                crew: crew.id.clone(),
+                what: if working { BoughtWhat::Overtime } else { BoughtWhat::RestDay },
+                minutes,
+                cost: Money { 0: price },
+            }
+        })
+        .collect();
+    bought.sort_by(|one, other| (one.day, &one.crew).cmp(&(other.day, &other.crew)));
+    bought
+}
+
+fn people(state: &State<'_>, bought: &[Bought]) -> Vec<PeopleWeek> {
+    let ground = state.ground();
+    let nursery = ground.nursery;
+    let crews = ground.books.of_rule("crew hours");
+    let labour = ground.trays().labour;
+    let mut weeks = Vec::new();
+    for (crew, resource) in nursery.scenario.crews.iter().zip(crews) {
+        let mut by_week: BTreeMap<IsoWeek, (i64, i64, i64)> = BTreeMap::new();
+        for day in 0..nursery.days {
+            let slot = resource * nursery.days + day;
+            let washing = match labour {
+                Some((washers, ms)) if washers == resource => state.queue().washed()[day] * ms,
+                _ => 0,
+            };
+            let week = by_week.entry(nursery.day(day).iso_week()).or_default();
+            week.0 += state.used()[slot] + washing;
+            week.1 += ground.slots.there[slot];
+        }
+        for item in bought.iter().filter(|item| item.crew == crew.id) {
+            by_week.entry(item.day.iso_week()).or_default().2 += item.minutes;
+        }
+        weeks.extend(by_week.into_iter().map(|(week, (needed, shift, bought_minutes))| PeopleWeek {
+            crew: crew.id.clone(),
+            week,
+            people: crew.people,
+            needed_minutes: Span(needed).minutes_up(),
+            shift_minutes: Span(shift).minutes_up(),
+            bought_minutes,
+        }));
+    }
+    weeks
+}
+
+fn cost(state: &State<'_>, bought: &[Bought]) -> Cost {
+    let terms = state.terms();
+    let nursery: &Nursery = state.ground().nursery;
+    let sum = |what: BoughtWhat| -> i64 {
+        bought.iter().filter(|item| item.what == what).map(|item| item.cost.0).sum()
+    };
+    let (overtime, rest_days) = (sum(BoughtWhat::Overtime), sum(BoughtWhat::RestDay));
+    Cost {
+        age: Money { 0: terms.age },
+        off_preferred: Money { 0: terms.preferred },
+        set_ups: Money { 0: terms.set_ups },
+        overtime: Money { 0: overtime },
+        rest_days: Money { 0: rest_days },
+        total: Money { 0: terms.age + terms.preferred + terms.set_ups + overtime + rest_days },
+        trays_short: terms.trays_short,
+        short_per_tray: nursery.short_per_tray,
+    }
+}
