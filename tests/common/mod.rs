@@ -1,0 +1,8 @@
+//! What several tests share: seeded dice and the nurseries that they make up.
+//!
+//! Each test file is a program of its own and uses only a part of this.
+#![allow(dead_code)]
+
+pub mod dice;
+pub mod generate;
+pub mod orders;
