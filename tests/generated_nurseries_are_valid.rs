@@ -258,7 +258,8 @@ fn tiny_nurseries_are_small_enough_to_try_every_plan() {
 fn all_features_come_up() {
     let tiny: Vec<Scenario> = (0..200).map(tiny).collect();
     let medium: Vec<Scenario> = (0..200).map(medium).collect();
-    let has: [(&str, fn(&Scenario) -> bool); 12] = [
+    type Feature = (&'static str, fn(&Scenario) -> bool);
+    let has: [Feature; 12] = [
         ("opening.sown", |s| !s.opening.sown.is_empty()),
         ("opening.soaked", |s| !s.opening.soaked.is_empty()),
         ("trays out", |s| !s.opening.trays_out.is_empty()),
