@@ -3,8 +3,9 @@
 
 mod common;
 
-use common::generate::{MOST_COMBINATIONS, MOST_PAIRS, bed_paths, medium, shuffle_fields, tiny};
+use common::generate::{MOST_COMBINATIONS, MOST_PAIRS, medium, shuffle_fields, tiny};
 use common::orders::{most_ages, part_trays};
+use common::places::bed_paths;
 use sowrota::scenario::{Per, PieceTask, Scenario, Stage};
 use std::collections::BTreeSet;
 

@@ -6,3 +6,4 @@
 pub mod dice;
 pub mod generate;
 pub mod orders;
+pub mod places;

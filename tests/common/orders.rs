@@ -148,7 +148,7 @@ fn field(
 ) -> Field {
     let season = outline.season_of(at);
     // With few trays the later fields wait for those of the earlier ones.
-    let late = if outline.tight.contains(&Tight::Trays) && at % 2 == 1 {
+    let late = if outline.is_tight(Tight::Trays) && at % 2 == 1 {
         13
     } else {
         0
@@ -168,7 +168,7 @@ fn field(
         false => Vec::new(),
     };
     let planter = (!outline.planters.is_empty()
-        && (outline.tight.contains(&Tight::Planter) || dice.chance(60)))
+        && (outline.is_tight(Tight::Planter) || dice.chance(60)))
     .then(|| dice.pick(&outline.planters).clone());
     Field {
         id: format!("field-{at:02}"),
