@@ -344,7 +344,8 @@ fn pins(dice: &mut Dice, outline: &Outline, fields: &[Field], opening: &Opening)
         if !dice.chance(35) {
             continue;
         }
-        let planting = dice.pick(&field.window).first;
+        // The last day may be closed; the first never is.
+        let planting = field.window[0].first;
         let sown = opening.sown.iter().any(|sown| sown.field == field.id);
         let what = if sown { 1 } else { dice.between(0, 2) };
         let sowing = planting.plus(-outline.youngest - dice.days(1, 2));
