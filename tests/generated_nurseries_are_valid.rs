@@ -6,7 +6,7 @@ mod common;
 use common::generate::{MOST_COMBINATIONS, MOST_PAIRS, medium, shuffle_fields, tiny};
 use common::orders::{most_ages, part_trays};
 use common::places::bed_paths;
-use sowrota::scenario::{Per, PieceTask, Scenario, Stage};
+use sowrota::scenario::{Per, PieceTask, Scenario, Sown, Stage};
 use std::collections::BTreeSet;
 
 fn both() -> impl Iterator<Item = (u64, Scenario)> {
@@ -151,6 +151,22 @@ fn limits_stand_in_the_right_order() {
                 (1..=field.parts).all(|part| part_trays(field, part) > 0),
                 "seed {seed}"
             );
+            let open = |day| {
+                field.window.iter().any(|span| span.contains(day))
+                    && !field.closed.iter().any(|span| span.contains(day))
+            };
+            assert!(field.preferred.is_none_or(open), "seed {seed} {}", field.id);
+            for pin in scenario.pins.iter().filter(|pin| pin.field == field.id) {
+                assert!(pin.sow.is_some() || pin.plant.is_some(), "seed {seed}");
+                assert!(pin.plant.is_none_or(open), "seed {seed} {pin:?}");
+                assert!(
+                    pin.sow.is_none_or(|day| horizon.contains(day)),
+                    "seed {seed} {pin:?}"
+                );
+                let stands = |sown: &Sown| sown.field == pin.field && sown.part == pin.part;
+                let stands = scenario.opening.sown.iter().any(stands);
+                assert!(pin.sow.is_none() || !stands, "seed {seed} {pin:?}");
+            }
         }
         assert!(
             scenario
