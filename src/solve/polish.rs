@@ -14,6 +14,14 @@ pub type Choice = Vec<Option<OptionId>>;
 
 /// Moves between two looks at the watch.
 const LOOK_EVERY: u64 = 4_096;
+/// After so many accepted or refused changes the price of going beyond limits is looked at again.
+const STRICTNESS_EVERY: u64 = 256;
+/// That price is counted in sixteenths of what the books say, within these ends.
+const STRICTNESS: std::ops::RangeInclusive<i64> = 4..=16_384;
+/// One in so many tries goes into taking several lots out and putting them back one by one.
+const RECREATE_SHARE: u64 = 2;
+/// When lots are put back, one in so many of their options is overlooked, so that the same lots can come back differently.
+const OVERLOOK: [u64; 4] = [2, 3, 6, 20];
 /// Temperature at the start over the mean rise of a random move, and at the end over that at the start.
 const START_HEAT: f64 = 0.25;
 const END_HEAT: f64 = 0.002;
@@ -34,6 +42,8 @@ pub struct Polished {
 struct Polish<'g> {
     state: State<'g>,
     random: Rand64,
+    /// Price of going beyond limits, in sixteenths of what the books say.
+    strictness: i64,
     /// Options of each lot by run: (run, range of options).
     by_run: Vec<Vec<(usize, Range<usize>)>>,
     /// Lots that have options at all.
@@ -61,9 +71,11 @@ pub fn polish<'g>(
         return Polished { choice: best.1, cost: best.0, moves: 0, stopped };
     }
     let heat = polish.mean_rise() * START_HEAT;
-    let mut now = polish.state.objective();
+    let mut now = polish.objective();
+    let (mut look, mut recreating, mut steps) = (0, 0, 0u64);
     while done < moves {
-        if done % LOOK_EVERY == 0 {
+        if done >= look {
+            look = done + LOOK_EVERY;
             watch.progress(Progress { phase: Phase::Polish, moves: done, best: Some(best.0), bound });
             if watch.stop() {
                 stopped = true;
@@ -72,20 +84,32 @@ pub fn polish<'g>(
         }
         let cooled = heat * libm::exp(libm::log(END_HEAT) * done as f64 / moves as f64);
         done += 1;
-        let changes = polish.propose();
-        if changes.is_empty() {
+        let undo = if recreating * RECREATE_SHARE <= done {
+            let (undo, tried) = polish.recreate();
+            done += tried;
+            recreating += tried + 1;
+            undo
+        } else {
+            let changes = polish.propose();
+            polish.apply(&changes)
+        };
+        if undo.is_empty() {
             continue;
         }
-        let undo = polish.apply(&changes);
-        let after = polish.state.objective();
+        let after = polish.objective();
+        if polish.state.beyond() == 0 && after < best.0 {
+            best = (after, polish.state.choice().to_vec());
+        }
         let rise = (after - now) as f64;
         if rise <= 0.0 || polish.random.rand_float() < libm::exp(-rise / cooled) {
             now = after;
-            if after < best.0 && polish.state.beyond() == 0 {
-                best = (after, polish.state.choice().to_vec());
-            }
         } else {
             polish.apply(&undo);
+        }
+        steps += 1;
+        if steps % STRICTNESS_EVERY == 0 {
+            polish.adapt_strictness();
+            now = polish.objective();
         }
     }
     polish.apply_all(&best.1);
@@ -108,6 +132,7 @@ impl<'g> Polish<'g> {
         Polish {
             state: State::of(ground, start),
             random: Rand64::new(u128::from(seed)),
+            strictness: 16,
             by_run,
             movable: lots.map(LotId).filter(|lot| !nursery.of_lot[lot.0].is_empty()).collect(),
             of_kind,
@@ -116,6 +141,22 @@ impl<'g> Polish<'g> {
                 .map(|(at, run)| ((run.line(), run.kind, run.sow), at))
                 .collect(),
         }
+    }
+
+    /// Money, and what goes beyond limits at its present price.
+    fn objective(&mut self) -> i64 {
+        let beyond = self.state.beyond();
+        self.state.money() + beyond / 16 * self.strictness + i64::from(beyond % 16 > 0)
+    }
+
+    /// Dearer while the decisions go beyond limits, cheaper while they do not: the search stays about the edge.
+    fn adapt_strictness(&mut self) {
+        let (least, most) = (*STRICTNESS.start(), *STRICTNESS.end());
+        self.strictness = if self.state.beyond() > 0 {
+            (self.strictness * 3 / 2 + 1).min(most)
+        } else {
+            (self.strictness * 5 / 6).max(least)
+        };
     }
 
     fn below(&mut self, end: usize) -> usize {
@@ -262,6 +303,41 @@ impl<'g> Polish<'g> {
         let one_to = to_second.start + self.below(to_second.len());
         let other_to = to_first.start + self.below(to_first.len());
         vec![(one, Some(OptionId(one_to))), (other, Some(OptionId(other_to)))]
+    }
+
+    /// Takes out a few lots that are near one another and puts them back in a random order, each where it costs least;
+    /// half of the time lots that are short get the first chance, and some options are overlooked by chance. Returns what undoes it and how many options were tried.
+    fn recreate(&mut self) -> (Changes, u64) {
+        let nursery = self.state.ground().nursery;
+        let centre = self.any_lot();
+        let day = |lot: LotId, choice: Option<OptionId>| {
+            choice.map_or(nursery.options[nursery.of_lot[lot.0].start].plant, |id| nursery.option(id).plant)
+        };
+        let middle = day(centre, self.state.choice()[centre.0]);
+        let (short_first, overlook) = (self.below(2) == 0, OVERLOOK[self.below(OVERLOOK.len())]);
+        let mut near: Vec<(i32, u64, LotId)> = Vec::with_capacity(self.movable.len());
+        for lot in self.movable.clone() {
+            let choice = self.state.choice()[lot.0];
+            let distance = day(lot, choice).since(middle).abs() / 2;
+            near.push((distance, self.random.rand_u64(), lot));
+        }
+        near.sort();
+        near.truncate(2 + self.below(4));
+        let mut lots: Vec<(bool, u64, LotId)> = near
+            .into_iter()
+            .map(|(_, order, lot)| (!short_first || self.state.choice()[lot.0].is_some(), order, lot))
+            .collect();
+        lots.sort_by_key(|(grown, order, _)| (*grown, order.reverse_bits()));
+        let out: Changes = lots.iter().map(|(_, _, lot)| (*lot, None)).collect();
+        let undo = self.apply(&out);
+        let mut tried = 0;
+        for (_, _, lot) in lots {
+            let (state, random) = (&mut self.state, &mut self.random);
+            let seen = nursery.options_of(lot).filter(|_| random.rand_range(0..overlook) > 0);
+            insert(state, lot, seen);
+            tried += nursery.of_lot[lot.0].len() as u64;
+        }
+        (undo, tried)
     }
 
     /// One lot not grown: it makes room for others while things are hot.

@@ -6,7 +6,7 @@
 use super::compiled::{Bundle, Flow, FlowKind};
 use super::program::{ColumnTag, Program, RowTag, Sense};
 use super::state::{Ground, State};
-use crate::nursery::{LotId, OptionId, RunId};
+use crate::nursery::{LotId, OptionId, RunCandidate, RunId};
 use crate::units::{Money, Span};
 
 /// Holds of at least this many days are carried from day to day instead of being posted on each.
@@ -37,6 +37,8 @@ struct Builder<'g> {
     flows: [Vec<Vec<(usize, f64)>>; 3],
     /// Slots that can be overfilled at all.
     tight: Vec<bool>,
+    /// Most that stacks can hold of each resource for long, scaled.
+    long_stacks: Vec<f64>,
 }
 
 impl Relaxation {
@@ -57,6 +59,7 @@ impl Relaxation {
         let ground = state.ground();
         let nursery = ground.nursery;
         let held = self.held(state);
+        let early = early_trials(state);
         let scaled = |resource: usize, amount: i64| amount as f64 / self.scale[resource];
         let slot = |resource: usize, day: usize| resource * nursery.days + day;
         let value = |tag: &ColumnTag| match *tag {
@@ -73,24 +76,29 @@ impl Relaxation {
             }
             ColumnTag::Held(resource, day) => held[slot(resource, day)] / self.scale[resource],
             ColumnTag::Clean(day) => state.queue().clean()[day] as f64,
-            ColumnTag::Dirty(day) => state.queue().dirty()[day] as f64,
+            ColumnTag::Dirty(day) => (state.queue().dirty()[day] + early[day]) as f64,
             ColumnTag::Washed(day) => state.queue().washed()[day] as f64,
         };
         self.program.columns.iter().map(|column| value(&column.tag)).collect()
     }
 
-    /// What long holds of the chosen options hold on every slot.
+    /// What long holds of everything decided hold on every slot.
     fn held(&self, state: &State<'_>) -> Vec<f64> {
         let ground = state.ground();
         let mut held = vec![0.0; ground.slots.there.len()];
-        for option in state.choice().iter().flatten() {
-            for stretch in &ground.compiled.option(*option).stretches {
-                if stretch.until - stretch.from >= LONG_HOLD {
-                    for slot in stretch.from..stretch.until {
-                        held[slot as usize] += stretch.amount as f64;
-                    }
+        let mut add = |bundle: &Bundle, times: i64| {
+            for stretch in bundle.stretches.iter().filter(|stretch| stretch.until - stretch.from >= LONG_HOLD) {
+                for slot in stretch.from..stretch.until {
+                    held[slot as usize] += (times * stretch.amount) as f64;
                 }
             }
+        };
+        for option in state.choice().iter().flatten() {
+            add(ground.compiled.option(*option), 1);
+        }
+        let places = ground.compiled.places;
+        for (at, bundle) in ground.compiled.stacks.iter().enumerate() {
+            add(bundle, state.stacks(at / places, at % places));
         }
         held
     }
@@ -114,6 +122,7 @@ impl<'g> Builder<'g> {
             carried: vec![Vec::new(); size],
             flows: std::array::from_fn(|_| vec![Vec::new(); days]),
             tight: tight_slots(ground),
+            long_stacks: vec![0.0; ground.books.resources.len()],
         }
     }
 
@@ -160,9 +169,7 @@ impl<'g> Builder<'g> {
             self.post(column, 1.0, &ground.compiled.runs[at]);
             let least = nursery.set_ups[line].least_into(run.kind).0 as f64;
             self.post(column, least, &ground.compiled.set_ups[line * nursery.days + day]);
-            // The trial trays come back from whichever place opens first.
-            let first = (0..places).filter(|place| run.opens[*place].is_some()).min_by_key(|place| run.opens[*place]);
-            if let Some(place) = first {
+            if let Some(place) = first_to_open(run) {
                 self.post(column, 1.0, &ground.compiled.trials[at * places + place]);
             }
             columns.push(Some(column));
@@ -200,7 +207,12 @@ impl<'g> Builder<'g> {
                 let height = nursery.scenario.germination[place].height.max(1) as f64;
                 let most = (trays.iter().map(|(_, trays)| trays).sum::<f64>() + trials) / height + 1.0;
                 let stacks = self.program.column(ColumnTag::Stacks(RunId(run), place), most, false, 0.0);
-                self.post(stacks, 1.0, &ground.compiled.stacks[run * places + place]);
+                let one = &ground.compiled.stacks[run * places + place];
+                self.post(stacks, 1.0, one);
+                for stretch in one.stretches.iter().filter(|stretch| stretch.until - stretch.from >= LONG_HOLD) {
+                    let resource = stretch.from as usize / nursery.days;
+                    self.long_stacks[resource] += most * stretch.amount as f64 / self.scale[resource];
+                }
                 let share = |(column, trays): &(usize, f64)| (*column, -trays / height);
                 let terms = trays.iter().map(share).chain([(stacks, 1.0)]).collect();
                 self.program.row(RowTag::Stacked(RunId(run), place), terms, Sense::AtLeast, 0.0);
@@ -336,8 +348,31 @@ impl<'g> Builder<'g> {
             let own = amounts.filter(|stretch| (stretch.from / days) as usize == resource);
             own.map(|stretch| stretch.amount).max().unwrap_or(0) as f64
         };
-        (0..ground.nursery.lots.len()).map(of_lot).sum::<f64>() / self.scale[resource]
+        let of_lots: f64 = (0..ground.nursery.lots.len()).map(of_lot).sum();
+        of_lots / self.scale[resource] + self.long_stacks[resource]
     }
+}
+
+/// The place from which the program lets the trial trays come back: whichever opens first.
+fn first_to_open(run: &RunCandidate) -> Option<usize> {
+    let places = 0..run.opens.len();
+    places.filter(|place| run.opens[*place].is_some()).min_by_key(|place| run.opens[*place])
+}
+
+/// Trial trays that are back and dirty in the program, and not yet in the plan, by day.
+fn early_trials(state: &State<'_>) -> Vec<i64> {
+    let nursery = state.ground().nursery;
+    let mut early = vec![0; nursery.days];
+    for (at, run) in nursery.runs.iter().enumerate() {
+        let (Some(place), Some(first), Some(line)) = (state.trial_place(at), first_to_open(run), run.line()) else {
+            continue;
+        };
+        let day = |place: usize| run.opens[place].map_or(0, |open| open.since(nursery.first).max(0) as usize);
+        for early in early.iter_mut().take(day(place)).skip(day(first)) {
+            *early += nursery.scenario.lines[line].trial_trays;
+        }
+    }
+    early
 }
 
 /// Terms on the same column become one; columns ascending.

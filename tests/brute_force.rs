@@ -1,0 +1,50 @@
+//! Promise: on nurseries small enough to try every plan, the plan is the cheapest of all.
+
+mod common;
+
+use common::generate;
+use sowrota::nursery::{LotId, Nursery, OptionId};
+use sowrota::solve::state::{Ground, State};
+use sowrota::solve::{self, Budget, Start, Unwatched};
+
+/// The least cost over all combinations of options, "not grown" among them.
+fn cheapest(ground: &Ground<'_>) -> (i64, u64) {
+    let nursery = ground.nursery;
+    let mut state = State::new(ground);
+    let mut best = state.objective();
+    let mut tried = 0;
+    descend(nursery, &mut state, 0, &mut best, &mut tried);
+    (best, tried)
+}
+
+fn descend(nursery: &Nursery, state: &mut State<'_>, lot: usize, best: &mut i64, tried: &mut u64) {
+    if lot == nursery.lots.len() {
+        *tried += 1;
+        if state.beyond() == 0 {
+            *best = (*best).min(state.objective());
+        }
+        return;
+    }
+    let options: Vec<Option<OptionId>> = nursery.options_of(LotId(lot)).map(Some).chain([None]).collect();
+    for option in options {
+        state.set(LotId(lot), option);
+        descend(nursery, state, lot + 1, best, tried);
+    }
+    state.set(LotId(lot), None);
+}
+
+#[test]
+fn sixty_tiny_nurseries() {
+    let mut decided = 0;
+    for seed in 0..60 {
+        let scenario = generate::tiny(seed);
+        let nursery = Nursery::new(&scenario);
+        let ground = Ground::new(&nursery);
+        let (best, tried) = cheapest(&ground);
+        let budget = Budget { moves: 20_000, relaxations: 2, seed: 1 };
+        let outcome = solve::plan(&nursery, &Start::default(), &budget, &mut Unwatched);
+        assert_eq!(outcome.plan.cost.with_shortage().0, best, "seed {seed}, {tried} plans tried");
+        decided += usize::from(tried > 10);
+    }
+    assert!(decided >= 30, "{decided} nurseries with a choice");
+}

@@ -1,0 +1,47 @@
+//! Promise: every plan, put into the relaxation, is feasible there, and costs no less than its bound.
+
+mod common;
+
+use common::generate;
+use sowrota::nursery::Nursery;
+use sowrota::solve::relax::Relaxation;
+use sowrota::solve::state::{Ground, State};
+use sowrota::solve::{self, Budget, Start, Unwatched, lp};
+
+/// Money that rounding of bought minutes may leave between a plan and its point in the relaxation, a crew and day.
+const ROUNDING: f64 = 0.001;
+
+#[test]
+fn two_hundred_made_up_nurseries() {
+    let mut grown = 0;
+    for seed in 0..200 {
+        let scenario = generate::medium(seed);
+        let nursery = Nursery::new(&scenario);
+        let budget = Budget { moves: 4_000, relaxations: 2, seed: 1 };
+        let outcome = solve::plan(&nursery, &Start::default(), &budget, &mut Unwatched);
+        let ground = Ground::new(&nursery);
+        let mut state = State::of(&ground, &outcome.choice);
+        assert_eq!(state.beyond(), 0, "seed {seed}: {:?}", state.overfull());
+        let plan = &outcome.plan;
+        assert_eq!(plan.cost.with_shortage().0, state.objective(), "seed {seed}");
+        grown += plan.deliveries.len();
+        if nursery.options.is_empty() {
+            continue;
+        }
+        let relaxation = Relaxation::new(&ground);
+        let point = relaxation.point(&state);
+        let (off, row) = relaxation.program.worst_violation(&point);
+        assert!(off < 1e-9, "seed {seed}: {row:?} is off by {off}");
+        let money = plan.cost.with_shortage().as_f64();
+        let slack = ROUNDING * plan.bought.len() as f64 + 1e-6 * money.max(1.0);
+        let in_program = relaxation.program.cost(&point);
+        assert!(in_program <= money + slack, "seed {seed}: {in_program} above {money}");
+        if let Some(solved) = lp::solve(&relaxation.program, &[]) {
+            assert!(solved.cost <= money + slack, "seed {seed}: {} above {money}", solved.cost);
+        }
+        if let Some(bound) = plan.bound {
+            assert!(bound <= plan.cost.with_shortage(), "seed {seed}");
+        }
+    }
+    assert!(grown > 1_000, "{grown}");
+}
