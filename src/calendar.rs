@@ -46,7 +46,9 @@ impl Day {
             return Err(DayError::Shape);
         }
         let number = |from: usize, to: usize| {
-            bytes[from..to].iter().fold(0u32, |sum, byte| sum * 10 + u32::from(byte - b'0'))
+            bytes[from..to]
+                .iter()
+                .fold(0u32, |sum, byte| sum * 10 + u32::from(byte - b'0'))
         };
         Day::from_ymd(number(0, 4) as i32, number(5, 7), number(8, 10))
     }
@@ -87,7 +89,10 @@ impl Day {
     /// The ISO 8601 week that the day lies in.
     pub fn iso_week(self) -> IsoWeek {
         let week = self.date().iso_week();
-        IsoWeek { year: week.year(), week: week.week() }
+        IsoWeek {
+            year: week.year(),
+            week: week.week(),
+        }
     }
 
     /// Year, month and day of the month.
@@ -98,8 +103,9 @@ impl Day {
 
     /// "8 May": how people say it. The year is left to the heading.
     pub fn spoken(self) -> String {
-        const MONTHS: [&str; 12] =
-            ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
+        const MONTHS: [&str; 12] = [
+            "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
+        ];
         let (_, month, day) = self.ymd();
         format!("{day} {}", MONTHS[month as usize - 1])
     }
@@ -156,7 +162,10 @@ impl IsoWeek {
         };
         digits(year, 4)?;
         digits(week, 2)?;
-        let week = IsoWeek { year: year.parse().ok()?, week: week.parse().ok()? };
+        let week = IsoWeek {
+            year: year.parse().ok()?,
+            week: week.parse().ok()?,
+        };
         week.monday().map(|_| week)
     }
 
@@ -309,12 +318,16 @@ impl WorkCalendar {
 
     /// The first staffed day at or after `ready` and at most `wait` days late.
     pub fn first_from(&self, ready: Day, wait: i32) -> Option<Day> {
-        (0..=wait).map(|late| ready.plus(late)).find(|day| self.works(*day))
+        (0..=wait)
+            .map(|late| ready.plus(late))
+            .find(|day| self.works(*day))
     }
 
     /// The last staffed day at or before `due` and at most `ahead` days early.
     pub fn last_until(&self, due: Day, ahead: i32) -> Option<Day> {
-        (0..=ahead).map(|early| due.plus(-early)).find(|day| self.works(*day))
+        (0..=ahead)
+            .map(|early| due.plus(-early))
+            .find(|day| self.works(*day))
     }
 }
 
@@ -324,12 +337,22 @@ mod tests {
 
     #[test]
     fn loosely_written_days_are_refused() {
-        for text in ["26-04-20", "2026 - 04 - 20", "+2026-04-20", "2026-4-20", "2026-04-20 ", ""] {
+        for text in [
+            "26-04-20",
+            "2026 - 04 - 20",
+            "+2026-04-20",
+            "2026-4-20",
+            "2026-04-20 ",
+            "",
+        ] {
             assert_eq!(Day::parse(text), Err(DayError::Shape), "{text}");
         }
         assert_eq!(Day::parse("2026-02-29"), Err(DayError::Missing));
         assert_eq!(Day::parse("1989-12-31"), Err(DayError::Year));
-        assert_eq!(DayRange::parse("2027-05-08/2027-05-07"), Err(DayError::Backwards));
+        assert_eq!(
+            DayRange::parse("2027-05-08/2027-05-07"),
+            Err(DayError::Backwards)
+        );
     }
 
     #[test]
@@ -342,9 +365,18 @@ mod tests {
         };
         assert_eq!(day("2027-05-02").weekday(), Weekday::Sunday);
         assert_eq!(work.first_from(day("2027-05-02"), 2), None);
-        assert_eq!(work.first_from(day("2027-05-02"), 3), Some(day("2027-05-05")));
+        assert_eq!(
+            work.first_from(day("2027-05-02"), 3),
+            Some(day("2027-05-05"))
+        );
         work.open.push(DayRange::parse("2027-05-04").unwrap());
-        assert_eq!(work.first_from(day("2027-05-02"), 2), Some(day("2027-05-04")));
-        assert_eq!(work.last_until(day("2027-05-03"), 2), Some(day("2027-05-01")));
+        assert_eq!(
+            work.first_from(day("2027-05-02"), 2),
+            Some(day("2027-05-04"))
+        );
+        assert_eq!(
+            work.last_until(day("2027-05-03"), 2),
+            Some(day("2027-05-01"))
+        );
     }
 }

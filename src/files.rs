@@ -14,7 +14,11 @@ pub struct FileError {
 
 impl FileError {
     fn new(doing: &'static str, path: &Path, source: std::io::Error) -> Self {
-        FileError { doing, path: path.to_path_buf(), source }
+        FileError {
+            doing,
+            path: path.to_path_buf(),
+            source,
+        }
     }
 }
 

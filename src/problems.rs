@@ -69,7 +69,11 @@ impl fmt::Display for Problem {
             Severity::Warning => "warning",
             Severity::Note => "note",
         };
-        write!(f, "{severity}[{}] {}: {}", self.code, self.place, self.message)?;
+        write!(
+            f,
+            "{severity}[{}] {}: {}",
+            self.code, self.place, self.message
+        )?;
         if let Some(expected) = &self.expected {
             write!(f, "\n    expected: {expected}")?;
         }
@@ -87,7 +91,9 @@ pub struct Problems(pub Vec<Problem>);
 impl Problems {
     /// True when at least one is an error.
     pub fn any_error(&self) -> bool {
-        self.0.iter().any(|problem| problem.severity == Severity::Error)
+        self.0
+            .iter()
+            .any(|problem| problem.severity == Severity::Error)
     }
 
     /// Adds one.

@@ -92,19 +92,19 @@ impl<const P: u32> Serialize for Fixed<P> {
 impl<'de, const P: u32> Deserialize<'de> for Fixed<P> {
     fn deserialize<D: Deserializer<'de>>(input: D) -> Result<Self, D::Error> {
         let value = f64::deserialize(input)?;
-        let near = Self::nearest(value)
-            .ok_or_else(|| serde::de::Error::custom("number out of range"))?;
+        let near =
+            Self::nearest(value).ok_or_else(|| serde::de::Error::custom("number out of range"))?;
         if (near.as_f64() - value).abs() > 1e-9 * value.abs().max(1.0) {
-            return Err(serde::de::Error::custom(format!(
-                "more than {P} decimals"
-            )));
+            return Err(serde::de::Error::custom(format!("more than {P} decimals")));
         }
         Ok(near)
     }
 }
 
 /// A length of work on a ledger: line time or person time, in milliseconds.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Debug, Serialize, Deserialize)]
+#[derive(
+    Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Debug, Serialize, Deserialize,
+)]
 pub struct Span(pub i64);
 
 impl Span {

@@ -25,7 +25,11 @@ fn descend(nursery: &Nursery, state: &mut State<'_>, lot: usize, best: &mut i64,
         }
         return;
     }
-    let options: Vec<Option<OptionId>> = nursery.options_of(LotId(lot)).map(Some).chain([None]).collect();
+    let options: Vec<Option<OptionId>> = nursery
+        .options_of(LotId(lot))
+        .map(Some)
+        .chain([None])
+        .collect();
     for option in options {
         state.set(LotId(lot), option);
         descend(nursery, state, lot + 1, best, tried);
@@ -41,9 +45,17 @@ fn sixty_tiny_nurseries() {
         let nursery = Nursery::new(&scenario);
         let ground = Ground::new(&nursery);
         let (best, tried) = cheapest(&ground);
-        let budget = Budget { moves: 20_000, relaxations: 2, seed: 1 };
+        let budget = Budget {
+            moves: 20_000,
+            relaxations: 2,
+            seed: 1,
+        };
         let outcome = solve::plan(&nursery, &Start::default(), &budget, &mut Unwatched);
-        assert_eq!(outcome.plan.cost.with_shortage().0, best, "seed {seed}, {tried} plans tried");
+        assert_eq!(
+            outcome.plan.cost.with_shortage().0,
+            best,
+            "seed {seed}, {tried} plans tried"
+        );
         decided += usize::from(tried > 10);
     }
     assert!(decided >= 30, "{decided} nurseries with a choice");

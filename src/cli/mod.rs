@@ -59,7 +59,11 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> i32 {
         Err(error) => {
             // Help and version are no error; clap prints either to the right stream.
             let _ = error.print();
-            return if error.use_stderr() { Exit::Unusable as i32 } else { Exit::Done as i32 };
+            return if error.use_stderr() {
+                Exit::Unusable as i32
+            } else {
+                Exit::Done as i32
+            };
         }
     };
     let mut out = anstream::AutoStream::auto(std::io::stdout().lock());

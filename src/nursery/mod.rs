@@ -119,7 +119,9 @@ pub struct GrowOption {
 impl GrowOption {
     /// Money that the option costs by itself.
     pub fn cost(&self) -> Money {
-        Money { 0: self.age_cost.0 + self.preferred_cost.0 }
+        Money {
+            0: self.age_cost.0 + self.preferred_cost.0,
+        }
     }
 }
 
@@ -189,6 +191,10 @@ impl Nursery {
     pub fn lot_name(&self, lot: LotId) -> String {
         let lot = self.lot(lot);
         let field = &self.scenario.fields[lot.field];
-        if field.parts > 1 { format!("{} part {}", field.id, lot.part) } else { field.id.clone() }
+        if field.parts > 1 {
+            format!("{} part {}", field.id, lot.part)
+        } else {
+            field.id.clone()
+        }
     }
 }

@@ -61,12 +61,18 @@ impl Enumerator<'_> {
         let field = &scenario.fields[lot.field];
         let kind = &scenario.kinds[lot.kind];
         let days = planting_days(scenario, field);
-        let mut story = LotStory { planting_days: days.len(), ..LotStory::default() };
+        let mut story = LotStory {
+            planting_days: days.len(),
+            ..LotStory::default()
+        };
         let mut drafts = Vec::new();
         let Some(last) = days.last().copied() else {
             return (drafts, story);
         };
-        let pin = scenario.pins.iter().find(|pin| pin.field == field.id && pin.part == lot.part);
+        let pin = scenario
+            .pins
+            .iter()
+            .find(|pin| pin.field == field.id && pin.part == lot.part);
         let starts: Vec<Day> = match lot.standing {
             Some(entry) => vec![scenario.opening.sown[entry].sown],
             None => (0..last.since(scenario.horizon.first).max(0))
@@ -112,7 +118,11 @@ impl Enumerator<'_> {
                             age_cost: age_cost(kind, age, lot.trays),
                             preferred_cost: preferred_cost(scenario, field, plant, lot.trays),
                         };
-                        drafts.push(Draft { key, source, option });
+                        drafts.push(Draft {
+                            key,
+                            source,
+                            option,
+                        });
                     }
                 }
             }
@@ -127,10 +137,18 @@ impl Enumerator<'_> {
         };
         let sown = &self.scenario.opening.sown[entry];
         let bed = |id: &str| self.scenario.beds.iter().position(|bed| bed.id == id);
-        let place = self.scenario.germination.iter().position(|place| place.id == sown.germination);
+        let place = self
+            .scenario
+            .germination
+            .iter()
+            .position(|place| place.id == sown.germination);
         match (place, bed(&sown.green_bed), bed(&sown.harden_bed)) {
             (Some(germination), Some(green_bed), Some(harden_bed)) => {
-                vec![Route { germination, green_bed, harden_bed }]
+                vec![Route {
+                    germination,
+                    green_bed,
+                    harden_bed,
+                }]
             }
             _ => Vec::new(),
         }
@@ -150,7 +168,10 @@ impl Enumerator<'_> {
             return Err(Exclusion::Pinned);
         }
         if let Some(entry) = lot.standing {
-            return Ok(vec![(RunSource::Standing(entry), (sow, None, lot.kind, entry))]);
+            return Ok(vec![(
+                RunSource::Standing(entry),
+                (sow, None, lot.kind, entry),
+            )]);
         }
         if !self.scenario.calendars.line.works(sow) {
             return Err(Exclusion::LineRests);
@@ -158,7 +179,12 @@ impl Enumerator<'_> {
         let SeedChain { soak, drain, batch } = chain.ok_or(Exclusion::SeedNotReady)?;
         Ok((0..self.scenario.lines.len())
             .map(|line| {
-                let source = RunSource::Line { line, soak, drain, batch };
+                let source = RunSource::Line {
+                    line,
+                    soak,
+                    drain,
+                    batch,
+                };
                 (source, (sow, Some(line), lot.kind, 0))
             })
             .collect())
@@ -166,7 +192,11 @@ impl Enumerator<'_> {
 
     fn collect_day(&self, plant: Day) -> Day {
         let back = plant.plus(self.scenario.trays.return_days);
-        self.scenario.calendars.beds.first_from(back, 1_000).unwrap_or(back)
+        self.scenario
+            .calendars
+            .beds
+            .first_from(back, 1_000)
+            .unwrap_or(back)
     }
 }
 
@@ -197,13 +227,28 @@ impl LotStory {
         }
         let count = |why| self.excluded.get(&why).copied().unwrap_or(0);
         let right_age = [
-            (Exclusion::Pinned, "its dates are pinned to days that do not go together"),
-            (Exclusion::SeedNotReady, "seed would have to be soaked before the first day, or on a day nobody works"),
-            (Exclusion::LineRests, "the line rests on every day on which it would have to be sown"),
-            (Exclusion::NobodyThere, "nobody works when its stacks or covers would be due"),
+            (
+                Exclusion::Pinned,
+                "its dates are pinned to days that do not go together",
+            ),
+            (
+                Exclusion::SeedNotReady,
+                "seed would have to be soaked before the first day, or on a day nobody works",
+            ),
+            (
+                Exclusion::LineRests,
+                "the line rests on every day on which it would have to be sown",
+            ),
+            (
+                Exclusion::NobodyThere,
+                "nobody works when its stacks or covers would be due",
+            ),
         ];
         // Of the reasons that hit dates of the right age, the commonest decides.
-        let main = right_age.iter().max_by_key(|(why, _)| count(*why)).filter(|(why, _)| count(*why) > 0);
+        let main = right_age
+            .iter()
+            .max_by_key(|(why, _)| count(*why))
+            .filter(|(why, _)| count(*why) > 0);
         if let Some((_, words)) = main {
             return (*words).into();
         }
@@ -211,11 +256,16 @@ impl LotStory {
         match (count(Exclusion::TooYoung), count(Exclusion::TooOld)) {
             (young, 0) if young > 0 => format!(
                 "too young on every day of its window{}; `{}` is planted from age {}",
-                self.nearly_old_enough.map_or(String::new(), |age| format!(" (at most {age})")),
-                kind.id, limits.youngest
+                self.nearly_old_enough
+                    .map_or(String::new(), |age| format!(" (at most {age})")),
+                kind.id,
+                limits.youngest
             ),
             (0, old) if old > 0 => {
-                format!("too old on every day of its window; `{}` is planted up to age {}", kind.id, limits.oldest)
+                format!(
+                    "too old on every day of its window; `{}` is planted up to age {}",
+                    kind.id, limits.oldest
+                )
             }
             _ => format!(
                 "no sow day gives an age between {} and {} on a day of its window",
@@ -246,17 +296,27 @@ fn age_on(kind: &Kind, timeline: &super::Timeline, plant: Day) -> Result<Age, Ex
         return Err(Exclusion::TooYoung);
     }
     let age = *timeline.ages.get(at as usize).ok_or(Exclusion::TooOld)?;
-    if age < kind.age.youngest { Err(Exclusion::TooYoung) } else { Ok(age) }
+    if age < kind.age.youngest {
+        Err(Exclusion::TooYoung)
+    } else {
+        Ok(age)
+    }
 }
 
 fn age_cost(kind: &Kind, age: Age, trays: i64) -> Money {
     let off = age.0 - kind.age.target.0;
-    let price = if off < 0 { kind.cost_younger } else { kind.cost_older };
+    let price = if off < 0 {
+        kind.cost_younger
+    } else {
+        kind.cost_older
+    };
     part_of(off.abs(), price, trays, 100 * Age::ONE)
 }
 
 fn preferred_cost(scenario: &Scenario, field: &Field, plant: Day, trays: i64) -> Money {
-    let off = field.preferred.map_or(0, |preferred| i64::from(plant.since(preferred).abs()));
+    let off = field
+        .preferred
+        .map_or(0, |preferred| i64::from(plant.since(preferred).abs()));
     part_of(off, scenario.prices.off_preferred, trays, 100)
 }
 
@@ -265,5 +325,7 @@ fn part_of(off: i64, price: Money, trays: i64, below: i64) -> Money {
     let above = i128::from(off) * i128::from(price.0) * i128::from(trays);
     let below = i128::from(below);
     let near = (2 * above + below).div_euclid(2 * below);
-    Money { 0: i64::try_from(near).unwrap_or(i64::MAX / 1_000_000) }
+    Money {
+        0: i64::try_from(near).unwrap_or(i64::MAX / 1_000_000),
+    }
 }

@@ -32,9 +32,14 @@ impl Timelines {
 
 pub(super) fn resolve(scenario: &Scenario) -> Nursery {
     let lots = lots(scenario);
-    let mut timelines =
-        Timelines { routes: timeline::routes(scenario), known: BTreeMap::new() };
-    let mut enumerator = Enumerator { scenario, timelines: &mut timelines };
+    let mut timelines = Timelines {
+        routes: timeline::routes(scenario),
+        known: BTreeMap::new(),
+    };
+    let mut enumerator = Enumerator {
+        scenario,
+        timelines: &mut timelines,
+    };
     let mut by_lot: Vec<Vec<Draft>> = Vec::with_capacity(lots.len());
     let mut stories = Vec::with_capacity(lots.len());
     for (at, lot) in lots.iter().enumerate() {
@@ -47,14 +52,21 @@ pub(super) fn resolve(scenario: &Scenario) -> Nursery {
     let mut of_lot = Vec::with_capacity(lots.len());
     for drafts in by_lot {
         let from = options.len();
-        options.extend(drafts.into_iter().map(|draft| GrowOption { run: index[&draft.key], ..draft.option }));
+        options.extend(drafts.into_iter().map(|draft| GrowOption {
+            run: index[&draft.key],
+            ..draft.option
+        }));
         of_lot.push(from..options.len());
     }
     let short_per_tray = short_price(scenario, &lots, &options);
     Nursery {
         first: scenario.horizon.first,
         days: scenario.horizon.days(),
-        set_ups: scenario.lines.iter().map(|line| SetUps::new(scenario, line)).collect(),
+        set_ups: scenario
+            .lines
+            .iter()
+            .map(|line| SetUps::new(scenario, line))
+            .collect(),
         scenario: scenario.clone(),
         lots,
         runs,
@@ -68,11 +80,15 @@ pub(super) fn resolve(scenario: &Scenario) -> Nursery {
 fn lots(scenario: &Scenario) -> Vec<Lot> {
     let mut lots = Vec::new();
     for (at, field) in scenario.fields.iter().enumerate() {
-        let Some(kind) = scenario.kinds.iter().position(|kind| kind.id == field.kind) else { continue };
-        let planter = field
-            .planter
-            .as_ref()
-            .and_then(|id| scenario.planters.iter().position(|planter| planter.id == *id));
+        let Some(kind) = scenario.kinds.iter().position(|kind| kind.id == field.kind) else {
+            continue;
+        };
+        let planter = field.planter.as_ref().and_then(|id| {
+            scenario
+                .planters
+                .iter()
+                .position(|planter| planter.id == *id)
+        });
         for part in trays::of_parts(field).unwrap_or_default() {
             let standing = scenario
                 .opening
@@ -94,9 +110,15 @@ fn lots(scenario: &Scenario) -> Vec<Lot> {
 }
 
 /// The runs that some option uses, in the order of their keys, and the index of each key.
-fn runs(scenario: &Scenario, by_lot: &[Vec<Draft>]) -> (Vec<RunCandidate>, BTreeMap<RunKey, RunId>) {
-    let sources: BTreeMap<RunKey, RunSource> =
-        by_lot.iter().flatten().map(|draft| (draft.key, draft.source)).collect();
+fn runs(
+    scenario: &Scenario,
+    by_lot: &[Vec<Draft>],
+) -> (Vec<RunCandidate>, BTreeMap<RunKey, RunId>) {
+    let sources: BTreeMap<RunKey, RunSource> = by_lot
+        .iter()
+        .flatten()
+        .map(|draft| (draft.key, draft.source))
+        .collect();
     let mut index = BTreeMap::new();
     let mut runs = Vec::with_capacity(sources.len());
     for (key, source) in sources {
@@ -105,7 +127,12 @@ fn runs(scenario: &Scenario, by_lot: &[Vec<Draft>]) -> (Vec<RunCandidate>, BTree
         let opens = (0..scenario.germination.len())
             .map(|place| timeline::open_day(scenario, &scenario.kinds[kind], sow, place).ok())
             .collect();
-        runs.push(RunCandidate { kind, sow, source, opens });
+        runs.push(RunCandidate {
+            kind,
+            sow,
+            source,
+            opens,
+        });
     }
     (runs, index)
 }
@@ -115,7 +142,8 @@ fn short_price(scenario: &Scenario, lots: &[Lot], options: &[GrowOption]) -> Mon
     if let Some(given) = scenario.prices.short_per_tray {
         return given;
     }
-    let per_tray = |option: &GrowOption| div_up(10 * option.cost().0, lots[option.lot.0].trays.max(1));
+    let per_tray =
+        |option: &GrowOption| div_up(10 * option.cost().0, lots[option.lot.0].trays.max(1));
     let dearest = options.iter().map(per_tray).max().unwrap_or(0);
     let above_set_up = scenario.prices.set_up.0 + Money::ONE;
     Money::whole(div_up(dearest, Money::ONE)).max(Money { 0: above_set_up })

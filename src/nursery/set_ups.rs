@@ -29,13 +29,21 @@ impl SetUps {
             }
         }
         let uniform = between.iter().flatten().all(|span| *span == usual);
-        SetUps { first: Span::minutes(line.first_set_up_minutes), between, uniform }
+        SetUps {
+            first: Span::minutes(line.first_set_up_minutes),
+            between,
+            uniform,
+        }
     }
 
     /// Least time that a run of `kind` can add to a day, whatever stands around it: what the relaxation may count on.
     pub fn least_into(&self, kind: usize) -> Span {
         let others = (0..self.between.len()).filter(|before| *before != kind);
-        others.map(|before| self.between[before][kind]).chain([self.first]).min().unwrap_or(self.first)
+        others
+            .map(|before| self.between[before][kind])
+            .chain([self.first])
+            .min()
+            .unwrap_or(self.first)
     }
 
     /// Time from `before` to `after`; the day's first set-up without a `before`.
@@ -71,7 +79,9 @@ impl SetUps {
             for at in (0..count).filter(|at| set & (1 << at) != 0) {
                 rest[set][at] = (0..count)
                     .filter(|next| set & (1 << next) == 0)
-                    .map(|next| self.between[kinds[at]][kinds[next]].0 + rest[set | (1 << next)][next])
+                    .map(|next| {
+                        self.between[kinds[at]][kinds[next]].0 + rest[set | (1 << next)][next]
+                    })
                     .min()
                     .unwrap_or(0);
             }
@@ -82,7 +92,9 @@ impl SetUps {
             let from = order.last().map(|at: &usize| kinds[*at]);
             let next = (0..count)
                 .filter(|next| set & (1 << next) == 0)
-                .min_by_key(|next| self.between(from, kinds[*next]).0 + rest[set | (1 << next)][*next]);
+                .min_by_key(|next| {
+                    self.between(from, kinds[*next]).0 + rest[set | (1 << next)][*next]
+                });
             let Some(next) = next else { break };
             order.push(next);
             set |= 1 << next;
@@ -108,8 +120,15 @@ mod tests {
     use super::*;
 
     fn set_ups(first: i64, between: &[&[i64]]) -> SetUps {
-        let between = between.iter().map(|row| row.iter().map(|ms| Span(*ms)).collect()).collect();
-        SetUps { first: Span(first), between, uniform: false }
+        let between = between
+            .iter()
+            .map(|row| row.iter().map(|ms| Span(*ms)).collect())
+            .collect();
+        SetUps {
+            first: Span(first),
+            between,
+            uniform: false,
+        }
     }
 
     #[test]

@@ -23,11 +23,19 @@ pub fn routes(scenario: &Scenario) -> Vec<Route> {
     for germination in 0..scenario.germination.len() {
         for green_bed in (0..scenario.beds.len()).filter(|bed| takes(*bed, Stage::Green)) {
             if takes(green_bed, Stage::Harden) {
-                all.push(Route { germination, green_bed, harden_bed: green_bed });
+                all.push(Route {
+                    germination,
+                    green_bed,
+                    harden_bed: green_bed,
+                });
                 continue;
             }
             for harden_bed in (0..scenario.beds.len()).filter(|bed| takes(*bed, Stage::Harden)) {
-                all.push(Route { germination, green_bed, harden_bed });
+                all.push(Route {
+                    germination,
+                    green_bed,
+                    harden_bed,
+                });
             }
         }
     }
@@ -60,7 +68,12 @@ pub enum Broken {
 ///
 /// # Errors
 /// [`Broken`] when a stage cannot be ended in time.
-pub fn timeline(scenario: &Scenario, kind: &Kind, sow: Day, route: Route) -> Result<Timeline, Broken> {
+pub fn timeline(
+    scenario: &Scenario,
+    kind: &Kind,
+    sow: Day,
+    route: Route,
+) -> Result<Timeline, Broken> {
     let beds: &WorkCalendar = &scenario.calendars.beds;
     let place = &scenario.germination[route.germination];
     let limit = scenario.horizon.last.plus(1);
@@ -73,7 +86,9 @@ pub fn timeline(scenario: &Scenario, kind: &Kind, sow: Day, route: Route) -> Res
     let mut day = sow;
     while day < limit {
         if day >= harden {
-            let Some(rounded) = growth::age(age) else { break };
+            let Some(rounded) = growth::age(age) else {
+                break;
+            };
             if rounded > kind.age.oldest {
                 break;
             }
@@ -114,14 +129,24 @@ pub fn open_day(
             .map(|(min, max)| growth::units_of_stack(clock, &kind.growth, min, max)),
     };
     let ready = growth::first_reaching(need, sow, gain, limit).ok_or(Broken::NeverReady)?;
-    scenario.calendars.beds.first_from(ready, place.longest_wait_days).ok_or(Broken::StackWaits)
+    scenario
+        .calendars
+        .beds
+        .first_from(ready, place.longest_wait_days)
+        .ok_or(Broken::StackWaits)
 }
 
 /// The day on which the stacks of trays sown before the horizon are opened.
 pub fn opening(scenario: &Scenario, sown: &Sown) -> Option<Day> {
-    let field = scenario.fields.iter().find(|field| field.id == sown.field)?;
+    let field = scenario
+        .fields
+        .iter()
+        .find(|field| field.id == sown.field)?;
     let kind = scenario.kinds.iter().find(|kind| kind.id == field.kind)?;
-    let place = scenario.germination.iter().position(|place| place.id == sown.germination)?;
+    let place = scenario
+        .germination
+        .iter()
+        .position(|place| place.id == sown.germination)?;
     open_day(scenario, kind, sown.sown, place).ok()
 }
 

@@ -52,10 +52,14 @@ pub fn labour(nursery: &Nursery, task: Task, lot: &Lot, bed: usize) -> Option<(u
     let trays = i128::from(lot.trays);
     let (above, below) = match rate.per {
         Per::HundredTrays => (trays * ms, 100),
-        Per::SquareMetre => (trays * ms * 100, i128::from(scenario.beds[bed].trays_per_m2.0.max(1))),
-        Per::Kilogram => {
-            (trays * i128::from(scenario.kinds[lot.kind].seed_g_dry_per_tray.0) * ms, 10_000)
-        }
+        Per::SquareMetre => (
+            trays * ms * 100,
+            i128::from(scenario.beds[bed].trays_per_m2.0.max(1)),
+        ),
+        Per::Kilogram => (
+            trays * i128::from(scenario.kinds[lot.kind].seed_g_dry_per_tray.0) * ms,
+            10_000,
+        ),
         Per::Hectare => (i128::from(lot.area_m2) * ms, 10_000),
     };
     let taken = i64::try_from((above + below - 1) / below).unwrap_or(i64::MAX / 1_000_000);
@@ -72,7 +76,10 @@ pub fn team(nursery: &Nursery, task: &Option<TeamTask>) -> Option<(usize, i64)> 
 pub fn washing(nursery: &Nursery) -> Option<(usize, i64)> {
     let rate = nursery.scenario.work.wash.as_ref()?;
     // Person-minutes per 100 trays in hundredths: 6 ms a tray for each.
-    Some((crew(&nursery.scenario, &rate.crew)?, rate.person_minutes.0 * 6))
+    Some((
+        crew(&nursery.scenario, &rate.crew)?,
+        rate.person_minutes.0 * 6,
+    ))
 }
 
 /// Line time of one tray on a line, ms, rounded up; so long that nothing fits on a line of zero capacity.

@@ -207,7 +207,9 @@ pub struct Cost {
 impl Cost {
     /// What the search minimises: money and the price of trays short.
     pub fn with_shortage(&self) -> Money {
-        Money { 0: self.total.0 + self.trays_short * self.short_per_tray.0 }
+        Money {
+            0: self.total.0 + self.trays_short * self.short_per_tray.0,
+        }
     }
 }
 

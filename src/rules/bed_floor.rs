@@ -9,8 +9,10 @@ use crate::nursery::Nursery;
 /// 0.3 m and trays of 0.30 × 0.60 m, five across: 4.63 (derived).
 pub(super) struct BedFloor;
 
-static META: RuleMeta =
-    RuleMeta { name: "bed floor", promise: "a bed holds no more trays than its floor takes" };
+static META: RuleMeta = RuleMeta {
+    name: "bed floor",
+    promise: "a bed holds no more trays than its floor takes",
+};
 
 impl Rule for BedFloor {
     fn meta(&self) -> &'static RuleMeta {
@@ -35,10 +37,28 @@ impl Rule for BedFloor {
         let trays = nursery.lot(option.lot).trays;
         let (green, harden) = (at + option.route.green_bed, at + option.route.harden_bed);
         if green == harden {
-            out.extend(Posting::hold(nursery, green, option.open, option.plant, trays));
+            out.extend(Posting::hold(
+                nursery,
+                green,
+                option.open,
+                option.plant,
+                trays,
+            ));
         } else {
-            out.extend(Posting::hold(nursery, green, option.open, option.harden, trays));
-            out.extend(Posting::hold(nursery, harden, option.harden, option.plant, trays));
+            out.extend(Posting::hold(
+                nursery,
+                green,
+                option.open,
+                option.harden,
+                trays,
+            ));
+            out.extend(Posting::hold(
+                nursery,
+                harden,
+                option.harden,
+                option.plant,
+                trays,
+            ));
         }
     }
 }

@@ -46,12 +46,22 @@ impl Rule for CrewHours {
                 {
                     let trials = nursery.scenario.lines[line].trial_trays;
                     let amount = team * trials * work::tray_ms(nursery, line);
-                    out.extend(Posting::on(nursery, at + crew, run.sow, Taking::Take, amount));
+                    out.extend(Posting::on(
+                        nursery,
+                        at + crew,
+                        run.sow,
+                        Taking::Take,
+                        amount,
+                    ));
                 }
             }
             What::SetUp(_, day) => {
                 if let Some((crew, team)) = work::team(nursery, &work.set_up) {
-                    out.push(Posting { resource: at + crew, taking: Taking::Take(day), amount: team });
+                    out.push(Posting {
+                        resource: at + crew,
+                        taking: Taking::Take(day),
+                        amount: team,
+                    });
                 }
             }
             What::Stack(..) | What::TrialIn(..) => {}
@@ -64,7 +74,8 @@ fn supply(nursery: &Nursery, crew: &Crew) -> Supply {
     let shift = Span::hours(crew.shift_hours).0;
     let by_day = |working: i64, off: i64| -> Vec<i64> {
         let days = (0..nursery.days).map(|at| nursery.day(at));
-        days.map(|day| if calendar.works(day) { working } else { off }).collect()
+        days.map(|day| if calendar.works(day) { working } else { off })
+            .collect()
     };
     Supply::Daily {
         there: by_day(crew.people * shift, 0),
@@ -84,26 +95,39 @@ fn of_option(nursery: &Nursery, at: usize, option: &GrowOption, out: &mut Vec<Po
         let (crew, span) = work::labour(nursery, task, lot, bed)?;
         Posting::on(nursery, at + crew, day, Taking::Take, span.0)
     };
-    if let RunSource::Line { line, soak, drain, .. } = run.source {
+    if let RunSource::Line {
+        line, soak, drain, ..
+    } = run.source
+    {
         out.extend(on(Task::Soak, soak, green));
         out.extend(on(Task::Drain, drain, green));
         out.extend(on(Task::Stack, run.sow, green));
         if let Some((crew, team)) = work::team(nursery, &scenario.work.sow) {
             let amount = team * lot.trays * work::tray_ms(nursery, line);
-            out.extend(Posting::on(nursery, at + crew, run.sow, Taking::Take, amount));
+            out.extend(Posting::on(
+                nursery,
+                at + crew,
+                run.sow,
+                Taking::Take,
+                amount,
+            ));
         }
     }
     out.extend(on(Task::Unstack, option.open, green));
     out.extend(on(Task::Green, option.open, green));
     out.extend(on(Task::Harden, option.harden, harden));
     out.extend(on(Task::Load, option.plant, harden));
-    if lot.planter.is_some_and(|planter| scenario.planters[planter].whose == Whose::Nursery) {
+    if lot
+        .planter
+        .is_some_and(|planter| scenario.planters[planter].whose == Whose::Nursery)
+    {
         out.extend(on(Task::Plant, option.plant, harden));
     }
     out.extend(on(Task::Collect, option.collect, harden));
-    for (from, until, bed) in
-        [(option.open, option.harden, green), (option.harden, option.plant, harden)]
-    {
+    for (from, until, bed) in [
+        (option.open, option.harden, green),
+        (option.harden, option.plant, harden),
+    ] {
         if let Some((crew, span)) = work::labour(nursery, Task::Care, lot, bed) {
             out.extend(Posting::hold(nursery, at + crew, from, until, span.0));
         }

@@ -9,8 +9,10 @@ use crate::units::Span;
 /// Why: the line's shift ends. Source of the two rates (set rate and share really run): common practice, no source.
 pub(super) struct LineHours;
 
-static META: RuleMeta =
-    RuleMeta { name: "line hours", promise: "a line is worked no longer than its hours" };
+static META: RuleMeta = RuleMeta {
+    name: "line hours",
+    promise: "a line is worked no longer than its hours",
+};
 
 impl Rule for LineHours {
     fn meta(&self) -> &'static RuleMeta {
@@ -20,7 +22,13 @@ impl Rule for LineHours {
     fn resources(&self, nursery: &Nursery, _earlier: &[Resource]) -> Vec<Resource> {
         let calendar = &nursery.scenario.calendars.line;
         let supply = |hours| -> Supply {
-            on_days(nursery, |day| if calendar.works(day) { Span::hours(hours).0 } else { 0 })
+            on_days(nursery, |day| {
+                if calendar.works(day) {
+                    Span::hours(hours).0
+                } else {
+                    0
+                }
+            })
         };
         let lines = nursery.scenario.lines.iter().enumerate();
         lines
@@ -40,18 +48,35 @@ impl Rule for LineHours {
                 let run = nursery.run(option.run);
                 if let RunSource::Line { line, .. } = run.source {
                     let amount = nursery.lot(option.lot).trays * work::tray_ms(nursery, line);
-                    out.extend(Posting::on(nursery, at + line, run.sow, Taking::Take, amount));
+                    out.extend(Posting::on(
+                        nursery,
+                        at + line,
+                        run.sow,
+                        Taking::Take,
+                        amount,
+                    ));
                 }
             }
             What::Run(id) => {
                 let run = nursery.run(id);
                 if let RunSource::Line { line, .. } = run.source {
-                    let amount = nursery.scenario.lines[line].trial_trays * work::tray_ms(nursery, line);
-                    out.extend(Posting::on(nursery, at + line, run.sow, Taking::Take, amount));
+                    let amount =
+                        nursery.scenario.lines[line].trial_trays * work::tray_ms(nursery, line);
+                    out.extend(Posting::on(
+                        nursery,
+                        at + line,
+                        run.sow,
+                        Taking::Take,
+                        amount,
+                    ));
                 }
             }
             What::SetUp(line, day) => {
-                out.push(Posting { resource: at + line, taking: Taking::Take(day), amount: 1 });
+                out.push(Posting {
+                    resource: at + line,
+                    taking: Taking::Take(day),
+                    amount: 1,
+                });
             }
             What::Stack(..) | What::TrialIn(..) => {}
         }

@@ -171,15 +171,24 @@ impl Books {
         for (at, rule) in RULES.iter().enumerate() {
             starts.push(resources.len());
             let own = rule.resources(nursery, &resources);
-            resources.extend(own.into_iter().map(|resource| Resource { rule: at, ..resource }));
+            resources.extend(own.into_iter().map(|resource| Resource {
+                rule: at,
+                ..resource
+            }));
         }
         Books { resources, starts }
     }
 
     /// The resources of the rule of that name: empty when there is none.
     pub fn of_rule(&self, name: &str) -> std::ops::Range<usize> {
-        let Some(at) = RULES.iter().position(|rule| rule.meta().name == name) else { return 0..0 };
-        let end = self.starts.get(at + 1).copied().unwrap_or(self.resources.len());
+        let Some(at) = RULES.iter().position(|rule| rule.meta().name == name) else {
+            return 0..0;
+        };
+        let end = self
+            .starts
+            .get(at + 1)
+            .copied()
+            .unwrap_or(self.resources.len());
         self.starts[at]..end
     }
 
@@ -196,14 +205,36 @@ impl Books {
 
 /// Helpers for the rules: days outside the horizon are cut off.
 impl Posting {
-    fn hold(nursery: &Nursery, resource: usize, from: crate::calendar::Day, until: crate::calendar::Day, amount: i64) -> Option<Posting> {
-        let inside = |day: crate::calendar::Day| day.since(nursery.first).clamp(0, nursery.days as i32) as usize;
+    fn hold(
+        nursery: &Nursery,
+        resource: usize,
+        from: crate::calendar::Day,
+        until: crate::calendar::Day,
+        amount: i64,
+    ) -> Option<Posting> {
+        let inside = |day: crate::calendar::Day| {
+            day.since(nursery.first).clamp(0, nursery.days as i32) as usize
+        };
         let (from, until) = (inside(from), inside(until));
-        (from < until).then_some(Posting { resource, taking: Taking::Hold(from, until), amount })
+        (from < until).then_some(Posting {
+            resource,
+            taking: Taking::Hold(from, until),
+            amount,
+        })
     }
 
-    fn on(nursery: &Nursery, resource: usize, day: crate::calendar::Day, taking: fn(usize) -> Taking, amount: i64) -> Option<Posting> {
-        nursery.index(day).map(|day| Posting { resource, taking: taking(day), amount })
+    fn on(
+        nursery: &Nursery,
+        resource: usize,
+        day: crate::calendar::Day,
+        taking: fn(usize) -> Taking,
+        amount: i64,
+    ) -> Option<Posting> {
+        nursery.index(day).map(|day| Posting {
+            resource,
+            taking: taking(day),
+            amount,
+        })
     }
 }
 

@@ -26,7 +26,13 @@ impl Rule for PlantingArea {
                 rule: 0,
                 label: format!("planting machine `{}`", planter.id),
                 unit: Unit::SquareMetres,
-                supply: on_days(nursery, |day| if calendar.works(day) { planter.ha_per_day.0 } else { 0 }),
+                supply: on_days(nursery, |day| {
+                    if calendar.works(day) {
+                        planter.ha_per_day.0
+                    } else {
+                        0
+                    }
+                }),
                 // About 200 trays a hectare.
                 per_tray: 50,
             })
@@ -37,7 +43,13 @@ impl Rule for PlantingArea {
         let What::Option(option) = what else { return };
         let lot = nursery.lot(option.lot);
         if let Some(planter) = lot.planter {
-            out.extend(Posting::on(nursery, at + planter, option.plant, Taking::Take, lot.area_m2));
+            out.extend(Posting::on(
+                nursery,
+                at + planter,
+                option.plant,
+                Taking::Take,
+                lot.area_m2,
+            ));
         }
     }
 }

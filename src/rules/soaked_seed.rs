@@ -44,13 +44,23 @@ impl Rule for SoakedSeed {
             _ => return,
         };
         let candidate = nursery.run(run);
-        if let RunSource::Line { batch: Some(batch), .. } = candidate.source {
+        if let RunSource::Line {
+            batch: Some(batch), ..
+        } = candidate.source
+        {
             let amount = work::dry_seed(&nursery.scenario, candidate.kind, trays);
-            out.push(Posting { resource: at + batch, taking: Taking::Take(0), amount });
+            out.push(Posting {
+                resource: at + batch,
+                taking: Taking::Take(0),
+                amount,
+            });
         }
     }
 }
 
 fn trials(nursery: &Nursery, run: RunId) -> i64 {
-    nursery.run(run).line().map_or(0, |line| nursery.scenario.lines[line].trial_trays)
+    nursery
+        .run(run)
+        .line()
+        .map_or(0, |line| nursery.scenario.lines[line].trial_trays)
 }

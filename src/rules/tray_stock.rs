@@ -11,8 +11,10 @@ use crate::units::{Share, div_up};
 /// as a stock balance: common practice, no source.
 pub(super) struct TrayStock;
 
-static META: RuleMeta =
-    RuleMeta { name: "tray stock", promise: "trays are sown only when they are clean and at home" };
+static META: RuleMeta = RuleMeta {
+    name: "tray stock",
+    promise: "trays are sown only when they are clean and at home",
+};
 
 impl Rule for TrayStock {
     fn meta(&self) -> &'static RuleMeta {
@@ -94,8 +96,13 @@ fn supply(nursery: &Nursery, earlier: &[Resource]) -> TraySupply {
     }
     for sown in &opening.sown {
         clean -= sown.trays;
-        let place = scenario.germination.iter().position(|place| place.id == sown.germination);
-        let (Some(place), Some(open)) = (place, timeline_open(scenario, sown)) else { continue };
+        let place = scenario
+            .germination
+            .iter()
+            .position(|place| place.id == sown.germination);
+        let (Some(place), Some(open)) = (place, timeline_open(scenario, sown)) else {
+            continue;
+        };
         if open >= nursery.first {
             let stacks = work::stacks(sown.trays, scenario.germination[place].height);
             let closing = stacks * closing_trays(nursery, place);
@@ -107,14 +114,22 @@ fn supply(nursery: &Nursery, earlier: &[Resource]) -> TraySupply {
     }
     let calendar = &scenario.calendars.beds;
     let washed = trays.washed_per_day();
-    let first_crew = earlier.iter().position(|resource| super::RULES[resource.rule].meta().name == "crew hours");
+    let first_crew = earlier
+        .iter()
+        .position(|resource| super::RULES[resource.rule].meta().name == "crew hours");
     TraySupply {
         clean,
         dirty: opening.dirty_trays,
         back_dirty,
         back_clean,
         wash: (0..nursery.days)
-            .map(|at| if calendar.works(nursery.day(at)) { washed } else { 0 })
+            .map(|at| {
+                if calendar.works(nursery.day(at)) {
+                    washed
+                } else {
+                    0
+                }
+            })
             .collect(),
         dry_days: trays.dry_days.max(1) as usize,
         labour: work::washing(nursery)

@@ -9,5 +9,8 @@ pub use types::*;
 pub fn sha256(scenario: &Scenario) -> String {
     use sha2::Digest;
     let json = serde_json::to_vec(scenario).unwrap_or_default();
-    sha2::Sha256::digest(json).iter().map(|byte| format!("{byte:02x}")).collect()
+    sha2::Sha256::digest(json)
+        .iter()
+        .map(|byte| format!("{byte:02x}"))
+        .collect()
 }

@@ -25,12 +25,20 @@ pub fn of_field(field: &Field) -> Option<i64> {
     let margin = 1_000_000 + i128::from(field.reserve.0);
     let (above, below) = match field.mats {
         MatsPerHectare::Given(mats) => (i128::from(mats.0), 10_000 * 100),
-        MatsPerHectare::Spacing { row_cm, hill_cm, picks, feed_mm } => (
+        MatsPerHectare::Spacing {
+            row_cm,
+            hill_cm,
+            picks,
+            feed_mm,
+        } => (
             1_000_000 * i128::from(feed_mm.0),
             i128::from(row_cm.0) * i128::from(hill_cm.0) * 100 * MAT_LENGTH_MM * i128::from(picks),
         ),
     };
-    let (above, below) = (area_m2.checked_mul(above)?.checked_mul(margin)?, below.checked_mul(1_000_000)?);
+    let (above, below) = (
+        area_m2.checked_mul(above)?.checked_mul(margin)?,
+        below.checked_mul(1_000_000)?,
+    );
     if above <= 0 || below <= 0 {
         return None;
     }

@@ -43,7 +43,12 @@ fn runs(state: &State<'_>) -> (Vec<Run>, BTreeMap<usize, String>) {
     let mut order: Vec<(Day, Option<usize>, u32, usize)> = used
         .map(|run| {
             let candidate = &nursery.runs[run];
-            (candidate.sow, candidate.line(), place_in_day(state, run), run)
+            (
+                candidate.sow,
+                candidate.line(),
+                place_in_day(state, run),
+                run,
+            )
         })
         .collect();
     order.sort();
@@ -60,9 +65,14 @@ fn runs(state: &State<'_>) -> (Vec<Run>, BTreeMap<usize, String>) {
 fn place_in_day(state: &State<'_>, run: usize) -> u32 {
     let nursery = state.ground().nursery;
     let candidate = &nursery.runs[run];
-    let (Some(line), Some(day)) = (candidate.line(), nursery.index(candidate.sow)) else { return 0 };
+    let (Some(line), Some(day)) = (candidate.line(), nursery.index(candidate.sow)) else {
+        return 0;
+    };
     let (order, _) = nursery.set_ups[line].order(state.kinds_on(line, day));
-    order.iter().position(|kind| *kind == candidate.kind).map_or(0, |at| at as u32 + 1)
+    order
+        .iter()
+        .position(|kind| *kind == candidate.kind)
+        .map_or(0, |at| at as u32 + 1)
 }
 
 fn one_run(state: &State<'_>, run: usize, id: String, place_in_day: u32) -> Run {
@@ -70,13 +80,19 @@ fn one_run(state: &State<'_>, run: usize, id: String, place_in_day: u32) -> Run 
     let scenario = &nursery.scenario;
     let candidate = &nursery.runs[run];
     let (line, soak, drain) = match candidate.source {
-        RunSource::Line { line, soak, drain, .. } => (Some(line), Some(soak), Some(drain)),
+        RunSource::Line {
+            line, soak, drain, ..
+        } => (Some(line), Some(soak), Some(drain)),
         RunSource::Standing(_) => (None, None, None),
     };
     let trial_trays = line.map_or(0, |line| scenario.lines[line].trial_trays);
     let stacks = (0..scenario.germination.len()).filter_map(|place| {
         let stacks = state.stacks(run, place);
-        let trials = if state.trial_place(run) == Some(place) { trial_trays } else { 0 };
+        let trials = if state.trial_place(run) == Some(place) {
+            trial_trays
+        } else {
+            0
+        };
         Some(RunStacks {
             germination: scenario.germination[place].id.clone(),
             trays: state.trays_in(run, place) + trials,
@@ -92,7 +108,9 @@ fn one_run(state: &State<'_>, run: usize, id: String, place_in_day: u32) -> Run 
         drain,
         sow: candidate.sow,
         place_in_day,
-        trays: (0..scenario.germination.len()).map(|place| state.trays_in(run, place)).sum(),
+        trays: (0..scenario.germination.len())
+            .map(|place| state.trays_in(run, place))
+            .sum(),
         trial_trays,
         // The place of the trial trays is the first in the scenario's order that is used.
         stacks: stacks.collect(),
@@ -131,8 +149,18 @@ fn deliveries(state: &State<'_>, names: &BTreeMap<usize, String>) -> Vec<Deliver
 
 fn washing(state: &State<'_>) -> Vec<Washing> {
     let nursery = state.ground().nursery;
-    let washed = state.queue().washed().iter().enumerate().filter(|(_, trays)| **trays > 0);
-    washed.map(|(day, trays)| Washing { day: nursery.day(day), trays: *trays }).collect()
+    let washed = state
+        .queue()
+        .washed()
+        .iter()
+        .enumerate()
+        .filter(|(_, trays)| **trays > 0);
+    washed
+        .map(|(day, trays)| Washing {
+            day: nursery.day(day),
+            trays: *trays,
+        })
+        .collect()
 }
 
 fn bought(state: &State<'_>) -> Vec<Bought> {
@@ -150,7 +178,11 @@ fn bought(state: &State<'_>) -> Vec<Bought> {
             Bought {
                 day,
                 crew: crew.id.clone(),
-                what: if working { BoughtWhat::Overtime } else { BoughtWhat::RestDay },
+                what: if working {
+                    BoughtWhat::Overtime
+                } else {
+                    BoughtWhat::RestDay
+                },
                 minutes,
                 cost: Money { 0: price },
             }
@@ -181,14 +213,18 @@ fn people(state: &State<'_>, bought: &[Bought]) -> Vec<PeopleWeek> {
         for item in bought.iter().filter(|item| item.crew == crew.id) {
             by_week.entry(item.day.iso_week()).or_default().2 += item.minutes;
         }
-        weeks.extend(by_week.into_iter().map(|(week, (needed, shift, bought_minutes))| PeopleWeek {
-            crew: crew.id.clone(),
-            week,
-            people: crew.people,
-            needed_minutes: Span(needed).minutes_up(),
-            shift_minutes: Span(shift).minutes_up(),
-            bought_minutes,
-        }));
+        weeks.extend(
+            by_week
+                .into_iter()
+                .map(|(week, (needed, shift, bought_minutes))| PeopleWeek {
+                    crew: crew.id.clone(),
+                    week,
+                    people: crew.people,
+                    needed_minutes: Span(needed).minutes_up(),
+                    shift_minutes: Span(shift).minutes_up(),
+                    bought_minutes,
+                }),
+        );
     }
     weeks
 }
@@ -197,7 +233,11 @@ fn cost(state: &State<'_>, bought: &[Bought]) -> Cost {
     let terms = state.terms();
     let nursery: &Nursery = state.ground().nursery;
     let sum = |what: BoughtWhat| -> i64 {
-        bought.iter().filter(|item| item.what == what).map(|item| item.cost.0).sum()
+        bought
+            .iter()
+            .filter(|item| item.what == what)
+            .map(|item| item.cost.0)
+            .sum()
     };
     let (overtime, rest_days) = (sum(BoughtWhat::Overtime), sum(BoughtWhat::RestDay));
     Cost {
@@ -206,7 +246,9 @@ fn cost(state: &State<'_>, bought: &[Bought]) -> Cost {
         set_ups: Money { 0: terms.set_ups },
         overtime: Money { 0: overtime },
         rest_days: Money { 0: rest_days },
-        total: Money { 0: terms.age + terms.preferred + terms.set_ups + overtime + rest_days },
+        total: Money {
+            0: terms.age + terms.preferred + terms.set_ups + overtime + rest_days,
+        },
         trays_short: terms.trays_short,
         short_per_tray: nursery.short_per_tray,
     }

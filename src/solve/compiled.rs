@@ -71,8 +71,14 @@ impl Compiled {
                 .collect()
         };
         Compiled {
-            options: nursery.options.iter().map(|option| bundle(What::Option(option))).collect(),
-            runs: (0..nursery.runs.len()).map(|run| bundle(What::Run(RunId(run)))).collect(),
+            options: nursery
+                .options
+                .iter()
+                .map(|option| bundle(What::Option(option)))
+                .collect(),
+            runs: (0..nursery.runs.len())
+                .map(|run| bundle(What::Run(RunId(run))))
+                .collect(),
             stacks: at_places(What::Stack),
             trials: at_places(What::TrialIn),
             set_ups: (0..nursery.scenario.lines.len())
@@ -91,15 +97,34 @@ impl Compiled {
 
 fn bundle(nursery: &Nursery, books: &Books, what: What<'_>) -> Bundle {
     let mut bundle = Bundle::default();
-    for Posting { resource, taking, amount } in books.postings(nursery, what) {
+    for Posting {
+        resource,
+        taking,
+        amount,
+    } in books.postings(nursery, what)
+    {
         let slot = |day: usize| (resource * nursery.days + day) as u32;
-        let mut flow = |kind, day: usize| bundle.flows.push(Flow { kind, day: day as u32, trays: amount });
+        let mut flow = |kind, day: usize| {
+            bundle.flows.push(Flow {
+                kind,
+                day: day as u32,
+                trays: amount,
+            })
+        };
         match taking {
             Taking::Hold(from, until) => {
-                bundle.stretches.push(Stretch { from: slot(from), until: slot(from) + (until - from) as u32, amount });
+                bundle.stretches.push(Stretch {
+                    from: slot(from),
+                    until: slot(from) + (until - from) as u32,
+                    amount,
+                });
             }
             Taking::Take(day) => {
-                bundle.stretches.push(Stretch { from: slot(day), until: slot(day) + 1, amount });
+                bundle.stretches.push(Stretch {
+                    from: slot(day),
+                    until: slot(day) + 1,
+                    amount,
+                });
             }
             Taking::Out(day) => flow(FlowKind::Out, day),
             Taking::BackClean(day) => flow(FlowKind::BackClean, day),
@@ -143,18 +168,28 @@ impl Slots {
             there: Vec::with_capacity(size),
             buyable: Vec::with_capacity(size),
             price_per_h: Vec::with_capacity(size),
-            per_tray: books.resources.iter().map(|resource| resource.per_tray.max(1)).collect(),
+            per_tray: books
+                .resources
+                .iter()
+                .map(|resource| resource.per_tray.max(1))
+                .collect(),
         };
         for resource in &books.resources {
             match &resource.supply {
-                Supply::Daily { there, buyable, price_per_h } => {
+                Supply::Daily {
+                    there,
+                    buyable,
+                    price_per_h,
+                } => {
                     slots.there.extend(there);
                     slots.buyable.extend(buyable);
                     slots.price_per_h.extend(price_per_h);
                     continue;
                 }
                 Supply::Once(amount) => {
-                    slots.there.extend((0..nursery.days).map(|day| if day == 0 { *amount } else { 0 }));
+                    slots
+                        .there
+                        .extend((0..nursery.days).map(|day| if day == 0 { *amount } else { 0 }));
                 }
                 Supply::Trays(_) => slots.there.extend(vec![0; nursery.days]),
             }

@@ -25,7 +25,12 @@ pub fn dive<'g>(
         if watch.stop() || !settle_runs(relaxation, &solution, &mut fixed) {
             break;
         }
-        watch.progress(Progress { phase: Phase::Dive, moves: 0, best: None, bound: None });
+        watch.progress(Progress {
+            phase: Phase::Dive,
+            moves: 0,
+            best: None,
+            bound: None,
+        });
         match lp::solve(&relaxation.program, &fixed) {
             Some(next) => solution = next,
             None => break,
@@ -59,7 +64,11 @@ fn settle_runs(relaxation: &Relaxation, solution: &LpSolution, fixed: &mut [Opti
 }
 
 /// Each lot, largest first, where it costs least: first among options that the relaxation uses, then in runs that it uses, then anywhere.
-fn give_places<'g>(ground: &'g Ground<'g>, relaxation: &Relaxation, solution: &LpSolution) -> State<'g> {
+fn give_places<'g>(
+    ground: &'g Ground<'g>,
+    relaxation: &Relaxation,
+    solution: &LpSolution,
+) -> State<'g> {
     let nursery = ground.nursery;
     let mut order: Vec<LotId> = (0..nursery.lots.len()).map(LotId).collect();
     order.sort_by_key(|lot| (-nursery.lot(*lot).trays, *lot));

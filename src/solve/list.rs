@@ -9,7 +9,12 @@ use crate::nursery::{LotId, OptionId};
 pub fn list<'g>(ground: &'g Ground<'g>) -> State<'g> {
     let nursery = ground.nursery;
     let mut order: Vec<LotId> = (0..nursery.lots.len()).map(LotId).collect();
-    let last_day = |lot: &LotId| nursery.options_of(*lot).map(|id| nursery.option(id).plant).max();
+    let last_day = |lot: &LotId| {
+        nursery
+            .options_of(*lot)
+            .map(|id| nursery.option(id).plant)
+            .max()
+    };
     order.sort_by_key(|lot| (last_day(lot), -nursery.lot(*lot).trays, *lot));
     let mut state = State::new(ground);
     for lot in order {

@@ -97,8 +97,16 @@ pub fn solve(program: &Program, fixed: &[Option<f64>]) -> Option<LpSolution> {
         .into_iter()
         .map(|reference| reference.map_or(0.0, |reference| duals.dual(reference)))
         .collect();
-    let bound = if whole { program.safe_bound(&prices) } else { None };
-    Some(LpSolution { cost: program.cost(&x), x, bound })
+    let bound = if whole {
+        program.safe_bound(&prices)
+    } else {
+        None
+    };
+    Some(LpSolution {
+        cost: program.cost(&x),
+        x,
+        bound,
+    })
 }
 
 #[cfg(test)]
@@ -112,7 +120,12 @@ mod tests {
         let mut program = Program::default();
         let a = program.column(ColumnTag::Clean(0), 10.0, false, 2.0);
         let b = program.column(ColumnTag::Clean(1), 10.0, false, 3.0);
-        program.row(RowTag::CarryClean(0), vec![(a, 1.0), (b, 1.0)], Sense::AtLeast, 4.0);
+        program.row(
+            RowTag::CarryClean(0),
+            vec![(a, 1.0), (b, 1.0)],
+            Sense::AtLeast,
+            4.0,
+        );
         program.row(RowTag::CarryClean(1), vec![(a, 1.0)], Sense::AtMost, 3.0);
         let solved = solve(&program, &[]).expect("solves");
         assert!((solved.cost - 9.0).abs() < 1e-5, "{}", solved.cost);

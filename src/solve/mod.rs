@@ -57,7 +57,12 @@ pub fn plan(nursery: &Nursery, start: &Start, budget: &Budget, watch: &mut dyn W
     let ground = Ground::new(nursery);
     let mut first = list::list(&ground);
     let list_cost = first.objective();
-    watch.progress(Progress { phase: Phase::List, moves: 0, best: Some(list_cost), bound: None });
+    watch.progress(Progress {
+        phase: Phase::List,
+        moves: 0,
+        best: Some(list_cost),
+        bound: None,
+    });
     let mut best = (list_cost, first.choice().to_vec());
     let mut take_if_better = |state: &mut State<'_>| {
         if state.beyond() == 0 && state.objective() < best.0 {
@@ -69,7 +74,12 @@ pub fn plan(nursery: &Nursery, start: &Start, budget: &Budget, watch: &mut dyn W
     }
     let mut relaxed = Relaxed::default();
     if budget.relaxations > 0 && !nursery.options.is_empty() && !watch.stop() {
-        watch.progress(Progress { phase: Phase::Relaxation, moves: 0, best: Some(list_cost), bound: None });
+        watch.progress(Progress {
+            phase: Phase::Relaxation,
+            moves: 0,
+            best: Some(list_cost),
+            bound: None,
+        });
         let (found, dived) = relax_and_dive(&ground, budget, watch);
         relaxed = found;
         if let Some(mut dived) = dived {
@@ -79,7 +89,12 @@ pub fn plan(nursery: &Nursery, start: &Start, budget: &Budget, watch: &mut dyn W
     }
     let bound = relaxed.bound;
     let polished = if bound.is_some_and(|bound| best.0 <= bound) {
-        polish::Polished { choice: best.1, cost: best.0, moves: 0, stopped: false }
+        polish::Polished {
+            choice: best.1,
+            cost: best.0,
+            moves: 0,
+            stopped: false,
+        }
     } else {
         polish::polish(&ground, &best.1, budget.moves, budget.seed, bound, watch)
     };
@@ -120,10 +135,25 @@ fn relax_and_dive<'g>(
     let terms = program.rows.iter().map(|row| row.terms.len()).sum();
     let size = Some((program.columns.len(), program.rows.len(), terms));
     let Some(root) = lp::solve(program, &[]) else {
-        return (Relaxed { size, ..Relaxed::default() }, None);
+        return (
+            Relaxed {
+                size,
+                ..Relaxed::default()
+            },
+            None,
+        );
     };
     // Whole thousandths, rounded down; one less for the rounding of bought minutes.
-    let bound = root.bound.map(|bound| ((libm::floor(bound * 1_000.0) as i64) - 1).max(0));
+    let bound = root
+        .bound
+        .map(|bound| ((libm::floor(bound * 1_000.0) as i64) - 1).max(0));
     let dived = dive::dive(ground, &relaxation, &root, budget.relaxations - 1, watch);
-    (Relaxed { bound, dive_cost: None, size }, Some(dived))
+    (
+        Relaxed {
+            bound,
+            dive_cost: None,
+            size,
+        },
+        Some(dived),
+    )
 }

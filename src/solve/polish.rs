@@ -68,7 +68,12 @@ pub fn polish<'g>(
     let mut done = 0;
     let mut stopped = false;
     if polish.movable.is_empty() {
-        return Polished { choice: best.1, cost: best.0, moves: 0, stopped };
+        return Polished {
+            choice: best.1,
+            cost: best.0,
+            moves: 0,
+            stopped,
+        };
     }
     let heat = polish.mean_rise() * START_HEAT;
     let mut now = polish.objective();
@@ -76,7 +81,12 @@ pub fn polish<'g>(
     while done < moves {
         if done >= look {
             look = done + LOOK_EVERY;
-            watch.progress(Progress { phase: Phase::Polish, moves: done, best: Some(best.0), bound });
+            watch.progress(Progress {
+                phase: Phase::Polish,
+                moves: done,
+                best: Some(best.0),
+                bound,
+            });
             if watch.stop() {
                 stopped = true;
                 break;
@@ -114,7 +124,12 @@ pub fn polish<'g>(
     }
     polish.apply_all(&best.1);
     let (cost, choice) = polish.descend();
-    Polished { choice, cost, moves: done, stopped }
+    Polished {
+        choice,
+        cost,
+        moves: done,
+        stopped,
+    }
 }
 
 type Changes = Vec<(LotId, Option<OptionId>)>;
@@ -123,7 +138,10 @@ impl<'g> Polish<'g> {
     fn new(ground: &'g Ground<'g>, start: &Choice, seed: u64) -> Polish<'g> {
         let nursery = ground.nursery;
         let lots = 0..nursery.lots.len();
-        let by_run = lots.clone().map(|lot| runs_of(ground, LotId(lot))).collect();
+        let by_run = lots
+            .clone()
+            .map(|lot| runs_of(ground, LotId(lot)))
+            .collect();
         let mut of_kind = vec![Vec::new(); nursery.scenario.kinds.len()];
         for lot in lots.clone().map(LotId) {
             of_kind[nursery.lot(lot).kind].push(lot);
@@ -134,7 +152,10 @@ impl<'g> Polish<'g> {
             random: Rand64::new(u128::from(seed)),
             strictness: 16,
             by_run,
-            movable: lots.map(LotId).filter(|lot| !nursery.of_lot[lot.0].is_empty()).collect(),
+            movable: lots
+                .map(LotId)
+                .filter(|lot| !nursery.of_lot[lot.0].is_empty())
+                .collect(),
             of_kind,
             shifted: runs
                 .filter(|(_, run)| run.line().is_some())
@@ -241,27 +262,39 @@ impl<'g> Polish<'g> {
     /// A whole run some days earlier or later, its lots as near to their present days as they can be.
     fn shift_run(&mut self) -> Changes {
         let lot = self.any_lot();
-        let Some(option) = self.state.choice()[lot.0] else { return Vec::new() };
+        let Some(option) = self.state.choice()[lot.0] else {
+            return Vec::new();
+        };
         let nursery = self.state.ground().nursery;
         let from = nursery.option(option).run.0;
         let candidate = &nursery.runs[from];
         let days = [-3, -2, -1, 1, 2, 3][self.below(6)];
         let key = (candidate.line(), candidate.kind, candidate.sow.plus(days));
-        let Some(to) = self.shifted.get(&key).copied() else { return Vec::new() };
+        let Some(to) = self.shifted.get(&key).copied() else {
+            return Vec::new();
+        };
         self.move_run(from, to)
     }
 
     /// A whole run into another one of the same kind.
     fn merge_run(&mut self) -> Changes {
         let lot = self.any_lot();
-        let Some(option) = self.state.choice()[lot.0] else { return Vec::new() };
+        let Some(option) = self.state.choice()[lot.0] else {
+            return Vec::new();
+        };
         let nursery = self.state.ground().nursery;
         let from = nursery.option(option).run.0;
         let others = &self.of_kind[nursery.lot(lot).kind];
         let at = self.random.rand_range(0..others.len() as u64) as usize;
-        let Some(other) = self.state.choice()[others[at].0] else { return Vec::new() };
+        let Some(other) = self.state.choice()[others[at].0] else {
+            return Vec::new();
+        };
         let to = nursery.option(other).run.0;
-        if from == to { Vec::new() } else { self.move_run(from, to) }
+        if from == to {
+            Vec::new()
+        } else {
+            self.move_run(from, to)
+        }
     }
 
     fn move_run(&mut self, from: usize, to: usize) -> Changes {
@@ -269,14 +302,22 @@ impl<'g> Polish<'g> {
         let kind = nursery.runs[from].kind;
         let mut changes = Vec::new();
         for lot in self.of_kind[kind].iter().copied() {
-            let Some(option) = self.state.choice()[lot.0].map(|id| nursery.option(id)) else { continue };
+            let Some(option) = self.state.choice()[lot.0].map(|id| nursery.option(id)) else {
+                continue;
+            };
             if option.run.0 != from {
                 continue;
             }
-            let Some(range) = self.options_in(lot, to) else { continue };
+            let Some(range) = self.options_in(lot, to) else {
+                continue;
+            };
             let near = range.min_by_key(|id| {
                 let other = &nursery.options[*id];
-                (other.route != option.route, other.plant.since(option.plant).abs(), other.cost())
+                (
+                    other.route != option.route,
+                    other.plant.since(option.plant).abs(),
+                    other.cost(),
+                )
             });
             changes.extend(near.map(|id| (lot, Some(OptionId(id)))));
         }
@@ -290,11 +331,15 @@ impl<'g> Polish<'g> {
         let others = &self.of_kind[nursery.lot(one).kind];
         let at = self.random.rand_range(0..others.len() as u64) as usize;
         let other = others[at];
-        let (Some(first), Some(second)) = (self.state.choice()[one.0], self.state.choice()[other.0]) else {
+        let (Some(first), Some(second)) =
+            (self.state.choice()[one.0], self.state.choice()[other.0])
+        else {
             return Vec::new();
         };
         let (first, second) = (nursery.option(first).run.0, nursery.option(second).run.0);
-        let (Some(to_second), Some(to_first)) = (self.options_in(one, second), self.options_in(other, first)) else {
+        let (Some(to_second), Some(to_first)) =
+            (self.options_in(one, second), self.options_in(other, first))
+        else {
             return Vec::new();
         };
         if first == second {
@@ -302,7 +347,10 @@ impl<'g> Polish<'g> {
         }
         let one_to = to_second.start + self.below(to_second.len());
         let other_to = to_first.start + self.below(to_first.len());
-        vec![(one, Some(OptionId(one_to))), (other, Some(OptionId(other_to)))]
+        vec![
+            (one, Some(OptionId(one_to))),
+            (other, Some(OptionId(other_to))),
+        ]
     }
 
     /// Takes out a few lots that are near one another and puts them back in a random order, each where it costs least;
@@ -311,7 +359,9 @@ impl<'g> Polish<'g> {
         let nursery = self.state.ground().nursery;
         let centre = self.any_lot();
         let day = |lot: LotId, choice: Option<OptionId>| {
-            choice.map_or(nursery.options[nursery.of_lot[lot.0].start].plant, |id| nursery.option(id).plant)
+            choice.map_or(nursery.options[nursery.of_lot[lot.0].start].plant, |id| {
+                nursery.option(id).plant
+            })
         };
         let middle = day(centre, self.state.choice()[centre.0]);
         let (short_first, overlook) = (self.below(2) == 0, OVERLOOK[self.below(OVERLOOK.len())]);
@@ -325,7 +375,13 @@ impl<'g> Polish<'g> {
         near.truncate(2 + self.below(4));
         let mut lots: Vec<(bool, u64, LotId)> = near
             .into_iter()
-            .map(|(_, order, lot)| (!short_first || self.state.choice()[lot.0].is_some(), order, lot))
+            .map(|(_, order, lot)| {
+                (
+                    !short_first || self.state.choice()[lot.0].is_some(),
+                    order,
+                    lot,
+                )
+            })
             .collect();
         lots.sort_by_key(|(grown, order, _)| (*grown, order.reverse_bits()));
         let out: Changes = lots.iter().map(|(_, _, lot)| (*lot, None)).collect();
@@ -333,7 +389,9 @@ impl<'g> Polish<'g> {
         let mut tried = 0;
         for (_, _, lot) in lots {
             let (state, random) = (&mut self.state, &mut self.random);
-            let seen = nursery.options_of(lot).filter(|_| random.rand_range(0..overlook) > 0);
+            let seen = nursery
+                .options_of(lot)
+                .filter(|_| random.rand_range(0..overlook) > 0);
             insert(state, lot, seen);
             tried += nursery.of_lot[lot.0].len() as u64;
         }
@@ -353,7 +411,11 @@ impl<'g> Polish<'g> {
 
     /// Carries changes out; returns those that undo them.
     fn apply(&mut self, changes: &Changes) -> Changes {
-        let undo = changes.iter().rev().map(|(lot, _)| (*lot, self.state.choice()[lot.0])).collect();
+        let undo = changes
+            .iter()
+            .rev()
+            .map(|(lot, _)| (*lot, self.state.choice()[lot.0]))
+            .collect();
         for (lot, option) in changes {
             self.state.set(*lot, *option);
         }

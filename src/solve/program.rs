@@ -91,33 +91,56 @@ pub struct Program {
 impl Program {
     /// Adds a column and returns its index.
     pub fn column(&mut self, tag: ColumnTag, upper: f64, upper_matters: bool, cost: f64) -> usize {
-        self.columns.push(Column { tag, lower: 0.0, upper, upper_matters, cost });
+        self.columns.push(Column {
+            tag,
+            lower: 0.0,
+            upper,
+            upper_matters,
+            cost,
+        });
         self.columns.len() - 1
     }
 
     /// Adds a row; one without terms is left out.
     pub fn row(&mut self, tag: RowTag, terms: Vec<(usize, f64)>, sense: Sense, rhs: f64) {
         if !terms.is_empty() {
-            self.rows.push(Row { tag, terms, sense, rhs });
+            self.rows.push(Row {
+                tag,
+                terms,
+                sense,
+                rhs,
+            });
         }
     }
 
     /// Cost of a point.
     pub fn cost(&self, x: &[f64]) -> f64 {
-        self.columns.iter().zip(x).map(|(column, value)| column.cost * value).sum()
+        self.columns
+            .iter()
+            .zip(x)
+            .map(|(column, value)| column.cost * value)
+            .sum()
     }
 
     /// The largest violation of a row or bound by a point, relative to the size of its terms, with the row.
     pub fn worst_violation(&self, x: &[f64]) -> (f64, Option<RowTag>) {
         let mut worst = (0.0, None);
         for row in &self.rows {
-            let sum: f64 = row.terms.iter().map(|(at, coefficient)| coefficient * x[*at]).sum();
+            let sum: f64 = row
+                .terms
+                .iter()
+                .map(|(at, coefficient)| coefficient * x[*at])
+                .sum();
             let off = match row.sense {
                 Sense::AtMost => sum - row.rhs,
                 Sense::AtLeast => row.rhs - sum,
                 Sense::Equal => (sum - row.rhs).abs(),
             };
-            let size = row.terms.iter().map(|(at, c)| (c * x[*at]).abs()).fold(row.rhs.abs(), f64::max);
+            let size = row
+                .terms
+                .iter()
+                .map(|(at, c)| (c * x[*at]).abs())
+                .fold(row.rhs.abs(), f64::max);
             if off / size.max(1.0) > worst.0 {
                 worst = (off / size.max(1.0), Some(row.tag));
             }
@@ -168,7 +191,12 @@ mod tests {
         let y = program.column(ColumnTag::Clean(1), 100.0, false, -5.0);
         program.row(RowTag::CarryClean(0), vec![(x, 1.0)], Sense::AtMost, 4.0);
         program.row(RowTag::CarryClean(1), vec![(y, 2.0)], Sense::AtMost, 12.0);
-        program.row(RowTag::CarryClean(2), vec![(x, 3.0), (y, 2.0)], Sense::AtMost, 18.0);
+        program.row(
+            RowTag::CarryClean(2),
+            vec![(x, 3.0), (y, 2.0)],
+            Sense::AtMost,
+            18.0,
+        );
         program
     }
 
@@ -185,7 +213,10 @@ mod tests {
     fn violations_are_named() {
         let program = two_products();
         assert_eq!(program.worst_violation(&[2.0, 6.0]), (0.0, None));
-        assert_eq!(program.worst_violation(&[2.0, 7.0]).1, Some(RowTag::CarryClean(1)));
+        assert_eq!(
+            program.worst_violation(&[2.0, 7.0]).1,
+            Some(RowTag::CarryClean(1))
+        );
         assert!((program.cost(&[2.0, 6.0]) + 36.0).abs() < 1e-12);
     }
 }

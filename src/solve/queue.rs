@@ -86,7 +86,9 @@ impl Queue {
 
     /// Walks the days again from the first that changed. `spare` is the time that the washing crew has left on a day, ms.
     pub fn settle(&mut self, spare: impl Fn(usize) -> i64) {
-        let Some((from, last)) = self.touched.take() else { return };
+        let Some((from, last)) = self.touched.take() else {
+            return;
+        };
         let supply = &self.supply;
         let (mut clean, mut dirty) = match from.checked_sub(1) {
             Some(before) => (self.clean[before], self.dirty[before]),
@@ -104,7 +106,8 @@ impl Queue {
                 washed = washed.min(spare(day).max(0) / ms);
             }
             dirty -= washed;
-            let same = (clean, dirty, washed) == (self.clean[day], self.dirty[day], self.washed[day]);
+            let same =
+                (clean, dirty, washed) == (self.clean[day], self.dirty[day], self.washed[day]);
             unchanged = if same { unchanged + 1 } else { 0 };
             self.missing += (-clean).max(0) - (-self.clean[day]).max(0);
             (self.clean[day], self.dirty[day], self.washed[day]) = (clean, dirty, washed);
@@ -134,8 +137,22 @@ mod tests {
     #[test]
     fn trays_come_back_through_washing_and_drying() {
         let mut queue = Queue::new(&supply());
-        queue.add(&Flow { kind: FlowKind::Out, day: 1, trays: 10 }, 1);
-        queue.add(&Flow { kind: FlowKind::BackDirty, day: 3, trays: 9 }, 1);
+        queue.add(
+            &Flow {
+                kind: FlowKind::Out,
+                day: 1,
+                trays: 10,
+            },
+            1,
+        );
+        queue.add(
+            &Flow {
+                kind: FlowKind::BackDirty,
+                day: 3,
+                trays: 9,
+            },
+            1,
+        );
         queue.settle(|day| if day == 4 { 25 } else { 1_000 });
         // Day 3 washes 4 of 9; day 4 has time for 2 only; days 5 and 6 wash the other 3.
         assert_eq!(queue.washed(), [0, 0, 0, 4, 2, 3, 0, 0]);
@@ -148,9 +165,23 @@ mod tests {
         let mut steps = Queue::new(&supply());
         steps.settle(|_| 100);
         for (day, trays) in [(2, 7), (0, 5), (5, 3)] {
-            steps.add(&Flow { kind: FlowKind::Out, day, trays }, 1);
+            steps.add(
+                &Flow {
+                    kind: FlowKind::Out,
+                    day,
+                    trays,
+                },
+                1,
+            );
             steps.settle(|_| 100);
-            steps.add(&Flow { kind: FlowKind::BackDirty, day: day + 2, trays }, 1);
+            steps.add(
+                &Flow {
+                    kind: FlowKind::BackDirty,
+                    day: day + 2,
+                    trays,
+                },
+                1,
+            );
             steps.settle(|_| 100);
         }
         let mut once = steps.clone();

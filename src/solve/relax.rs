@@ -51,7 +51,12 @@ impl Relaxation {
         builder.stacks(&grow, &run);
         builder.trays();
         builder.limits();
-        Relaxation { program: builder.program, grow, run, scale: builder.scale }
+        Relaxation {
+            program: builder.program,
+            grow,
+            run,
+            scale: builder.scale,
+        }
     }
 
     /// The plan in `state` as a point of the program.
@@ -79,7 +84,11 @@ impl Relaxation {
             ColumnTag::Dirty(day) => (state.queue().dirty()[day] + early[day]) as f64,
             ColumnTag::Washed(day) => state.queue().washed()[day] as f64,
         };
-        self.program.columns.iter().map(|column| value(&column.tag)).collect()
+        self.program
+            .columns
+            .iter()
+            .map(|column| value(&column.tag))
+            .collect()
     }
 
     /// What long holds of everything decided hold on every slot.
@@ -87,7 +96,11 @@ impl Relaxation {
         let ground = state.ground();
         let mut held = vec![0.0; ground.slots.there.len()];
         let mut add = |bundle: &Bundle, times: i64| {
-            for stretch in bundle.stretches.iter().filter(|stretch| stretch.until - stretch.from >= LONG_HOLD) {
+            for stretch in bundle
+                .stretches
+                .iter()
+                .filter(|stretch| stretch.until - stretch.from >= LONG_HOLD)
+            {
                 for slot in stretch.from..stretch.until {
                     held[slot as usize] += (times * stretch.amount) as f64;
                 }
@@ -110,7 +123,9 @@ impl<'g> Builder<'g> {
         let days = ground.nursery.days;
         let scale = (0..ground.books.resources.len())
             .map(|resource| {
-                let most = ground.slots.there[resource * days..(resource + 1) * days].iter().max();
+                let most = ground.slots.there[resource * days..(resource + 1) * days]
+                    .iter()
+                    .max();
                 (most.copied().unwrap_or(0) as f64 / 100.0).max(1.0)
             })
             .collect();
@@ -147,10 +162,13 @@ impl<'g> Builder<'g> {
         let nursery = self.ground.nursery;
         for (at, lot) in nursery.lots.iter().enumerate() {
             let cost = lot.trays as f64 * Self::money(nursery.short_per_tray);
-            let short = self.program.column(ColumnTag::Short(LotId(at)), 1.0, false, cost);
+            let short = self
+                .program
+                .column(ColumnTag::Short(LotId(at)), 1.0, false, cost);
             let own = nursery.options_of(LotId(at)).map(|id| (grow[id.0], 1.0));
             let terms = own.chain([(short, 1.0)]).collect();
-            self.program.row(RowTag::Whole(LotId(at)), terms, Sense::Equal, 1.0);
+            self.program
+                .row(RowTag::Whole(LotId(at)), terms, Sense::Equal, 1.0);
         }
     }
 
@@ -165,23 +183,41 @@ impl<'g> Builder<'g> {
                 columns.push(None);
                 continue;
             };
-            let column = self.program.column(ColumnTag::Run(RunId(at)), 1.0, false, set_up);
+            // Without a price nothing but the bound keeps a run from being there many times over.
+            let column = self
+                .program
+                .column(ColumnTag::Run(RunId(at)), 1.0, set_up <= 0.0, set_up);
             self.post(column, 1.0, &ground.compiled.runs[at]);
             let least = nursery.set_ups[line].least_into(run.kind).0 as f64;
-            self.post(column, least, &ground.compiled.set_ups[line * nursery.days + day]);
+            self.post(
+                column,
+                least,
+                &ground.compiled.set_ups[line * nursery.days + day],
+            );
             if let Some(place) = first_to_open(run) {
                 self.post(column, 1.0, &ground.compiled.trials[at * places + place]);
             }
             columns.push(Some(column));
         }
         for lot in (0..nursery.lots.len()).map(LotId) {
-            let mut own: Vec<(usize, usize)> =
-                nursery.options_of(lot).map(|id| (nursery.option(id).run.0, grow[id.0])).collect();
+            let mut own: Vec<(usize, usize)> = nursery
+                .options_of(lot)
+                .map(|id| (nursery.option(id).run.0, grow[id.0]))
+                .collect();
             own.sort();
             for group in own.chunk_by(|one, other| one.0 == other.0) {
                 if let Some(run) = columns[group[0].0] {
-                    let terms = group.iter().map(|(_, column)| (*column, 1.0)).chain([(run, -1.0)]).collect();
-                    self.program.row(RowTag::Link(lot, RunId(group[0].0)), terms, Sense::AtMost, 0.0);
+                    let terms = group
+                        .iter()
+                        .map(|(_, column)| (*column, 1.0))
+                        .chain([(run, -1.0)])
+                        .collect();
+                    self.program.row(
+                        RowTag::Link(lot, RunId(group[0].0)),
+                        terms,
+                        Sense::AtMost,
+                        0.0,
+                    );
                 }
             }
         }
@@ -197,7 +233,10 @@ impl<'g> Builder<'g> {
             inside[option.run.0 * places + option.route.germination].push((grow[at], trays));
         }
         for run in 0..nursery.runs.len() {
-            let trials = nursery.runs[run].line().map_or(0, |line| nursery.scenario.lines[line].trial_trays) as f64;
+            let trials = nursery.runs[run]
+                .line()
+                .map_or(0, |line| nursery.scenario.lines[line].trial_trays)
+                as f64;
             let mut all: Vec<(usize, f64)> = Vec::new();
             for place in 0..places {
                 let trays = &inside[run * places + place];
@@ -205,23 +244,37 @@ impl<'g> Builder<'g> {
                     continue;
                 }
                 let height = nursery.scenario.germination[place].height.max(1) as f64;
-                let most = (trays.iter().map(|(_, trays)| trays).sum::<f64>() + trials) / height + 1.0;
-                let stacks = self.program.column(ColumnTag::Stacks(RunId(run), place), most, false, 0.0);
+                let most =
+                    (trays.iter().map(|(_, trays)| trays).sum::<f64>() + trials) / height + 1.0;
+                let stacks =
+                    self.program
+                        .column(ColumnTag::Stacks(RunId(run), place), most, true, 0.0);
                 let one = &ground.compiled.stacks[run * places + place];
                 self.post(stacks, 1.0, one);
-                for stretch in one.stretches.iter().filter(|stretch| stretch.until - stretch.from >= LONG_HOLD) {
+                for stretch in one
+                    .stretches
+                    .iter()
+                    .filter(|stretch| stretch.until - stretch.from >= LONG_HOLD)
+                {
                     let resource = stretch.from as usize / nursery.days;
-                    self.long_stacks[resource] += most * stretch.amount as f64 / self.scale[resource];
+                    self.long_stacks[resource] +=
+                        most * stretch.amount as f64 / self.scale[resource];
                 }
                 let share = |(column, trays): &(usize, f64)| (*column, -trays / height);
                 let terms = trays.iter().map(share).chain([(stacks, 1.0)]).collect();
-                self.program.row(RowTag::Stacked(RunId(run), place), terms, Sense::AtLeast, 0.0);
+                self.program.row(
+                    RowTag::Stacked(RunId(run), place),
+                    terms,
+                    Sense::AtLeast,
+                    0.0,
+                );
                 all.extend(trays.iter().map(|(column, trays)| (*column, -trays)));
                 all.push((stacks, height));
             }
             if let Some(column) = runs[run].filter(|_| trials > 0.0 && !all.is_empty()) {
                 all.push((column, -trials));
-                self.program.row(RowTag::StackedAll(RunId(run)), all, Sense::AtLeast, 0.0);
+                self.program
+                    .row(RowTag::StackedAll(RunId(run)), all, Sense::AtLeast, 0.0);
             }
         }
     }
@@ -257,7 +310,11 @@ impl<'g> Builder<'g> {
         let ground = self.ground;
         let supply = ground.trays();
         let nursery = ground.nursery;
-        let standing = nursery.lots.iter().filter(|lot| lot.standing.is_some()).map(|lot| lot.trays);
+        let standing = nursery
+            .lots
+            .iter()
+            .filter(|lot| lot.standing.is_some())
+            .map(|lot| lot.trays);
         let back: i64 = supply.back_dirty.iter().chain(&supply.back_clean).sum();
         let all = (supply.clean + supply.dirty + back + standing.sum::<i64>()).max(0) as f64;
         let mut columns: Vec<[usize; 3]> = Vec::with_capacity(nursery.days);
@@ -265,23 +322,29 @@ impl<'g> Builder<'g> {
             columns.push([
                 self.program.column(ColumnTag::Clean(day), all, false, 0.0),
                 self.program.column(ColumnTag::Dirty(day), all, false, 0.0),
-                self.program.column(ColumnTag::Washed(day), supply.wash[day] as f64, true, 0.0),
+                self.program
+                    .column(ColumnTag::Washed(day), supply.wash[day] as f64, true, 0.0),
             ]);
             if let Some((crew, ms)) = supply.labour {
-                self.limits[crew * nursery.days + day].push((columns[day][2], ms as f64 / self.scale[crew]));
+                self.limits[crew * nursery.days + day]
+                    .push((columns[day][2], ms as f64 / self.scale[crew]));
             }
         }
         for day in 0..nursery.days {
             let [clean, dirty, washed] = columns[day];
             let negated = |terms: &[(usize, f64)]| -> Vec<(usize, f64)> {
-                terms.iter().map(|(column, amount)| (*column, -amount)).collect()
+                terms
+                    .iter()
+                    .map(|(column, amount)| (*column, -amount))
+                    .collect()
             };
             let mut carry_clean = self.flows[0][day].clone();
             carry_clean.extend(negated(&self.flows[1][day]));
             carry_clean.push((clean, 1.0));
             let mut carry_dirty = negated(&self.flows[2][day]);
             carry_dirty.extend([(dirty, 1.0), (washed, 1.0)]);
-            let (mut clean_rhs, mut dirty_rhs) = (supply.back_clean[day] as f64, supply.back_dirty[day] as f64);
+            let (mut clean_rhs, mut dirty_rhs) =
+                (supply.back_clean[day] as f64, supply.back_dirty[day] as f64);
             match day.checked_sub(1) {
                 Some(before) => {
                     carry_clean.push((columns[before][0], -1.0));
@@ -295,8 +358,18 @@ impl<'g> Builder<'g> {
             if let Some(dried) = day.checked_sub(supply.dry_days) {
                 carry_clean.push((columns[dried][2], -1.0));
             }
-            self.program.row(RowTag::CarryClean(day), collected(carry_clean), Sense::Equal, clean_rhs);
-            self.program.row(RowTag::CarryDirty(day), collected(carry_dirty), Sense::Equal, dirty_rhs);
+            self.program.row(
+                RowTag::CarryClean(day),
+                collected(carry_clean),
+                Sense::Equal,
+                clean_rhs,
+            );
+            self.program.row(
+                RowTag::CarryDirty(day),
+                collected(carry_dirty),
+                Sense::Equal,
+                dirty_rhs,
+            );
         }
     }
 
@@ -305,21 +378,31 @@ impl<'g> Builder<'g> {
         let days = ground.nursery.days;
         for resource in 0..ground.books.resources.len() {
             let range = resource * days..(resource + 1) * days;
-            let carries = range.clone().any(|slot| self.tight[slot] && !self.carried[slot].is_empty())
-                || (range.clone().any(|slot| self.tight[slot]) && range.clone().any(|slot| !self.carried[slot].is_empty()));
+            let carries = range
+                .clone()
+                .any(|slot| self.tight[slot] && !self.carried[slot].is_empty())
+                || (range.clone().any(|slot| self.tight[slot])
+                    && range.clone().any(|slot| !self.carried[slot].is_empty()));
             let mut before = None;
             for (day, slot) in range.enumerate() {
                 let scale = self.scale[resource];
                 let mut terms = std::mem::take(&mut self.limits[slot]);
                 if carries {
-                    let held = self.program.column(ColumnTag::Held(resource, day), f64::MAX, false, 0.0);
+                    let held =
+                        self.program
+                            .column(ColumnTag::Held(resource, day), f64::MAX, false, 0.0);
                     // Bounded by everything that could ever be held: finite, for the safe bound.
                     self.program.columns[held].upper = self.most_held(resource);
                     let mut carry = std::mem::take(&mut self.carried[slot]);
                     carry.iter_mut().for_each(|term| term.1 = -term.1);
                     carry.push((held, 1.0));
                     carry.extend(before.map(|before| (before, -1.0)));
-                    self.program.row(RowTag::Carry(resource, day), collected(carry), Sense::Equal, 0.0);
+                    self.program.row(
+                        RowTag::Carry(resource, day),
+                        collected(carry),
+                        Sense::Equal,
+                        0.0,
+                    );
                     before = Some(held);
                     terms.push((held, 1.0));
                 }
@@ -330,11 +413,18 @@ impl<'g> Builder<'g> {
                 if buyable > 0.0 {
                     let an_hour = ground.slots.price_per_h[slot] as f64 / Money::ONE as f64;
                     let price = an_hour * scale / Span::HOUR as f64;
-                    let bought = self.program.column(ColumnTag::Bought(resource, day), buyable, true, price);
+                    let bought =
+                        self.program
+                            .column(ColumnTag::Bought(resource, day), buyable, true, price);
                     terms.push((bought, -1.0));
                 }
                 let there = ground.slots.there[slot] as f64 / scale;
-                self.program.row(RowTag::Limit(resource, day), collected(terms), Sense::AtMost, there);
+                self.program.row(
+                    RowTag::Limit(resource, day),
+                    collected(terms),
+                    Sense::AtMost,
+                    there,
+                );
             }
         }
     }
@@ -356,7 +446,9 @@ impl<'g> Builder<'g> {
 /// The place from which the program lets the trial trays come back: whichever opens first.
 fn first_to_open(run: &RunCandidate) -> Option<usize> {
     let places = 0..run.opens.len();
-    places.filter(|place| run.opens[*place].is_some()).min_by_key(|place| run.opens[*place])
+    places
+        .filter(|place| run.opens[*place].is_some())
+        .min_by_key(|place| run.opens[*place])
 }
 
 /// Trial trays that are back and dirty in the program, and not yet in the plan, by day.
@@ -364,10 +456,14 @@ fn early_trials(state: &State<'_>) -> Vec<i64> {
     let nursery = state.ground().nursery;
     let mut early = vec![0; nursery.days];
     for (at, run) in nursery.runs.iter().enumerate() {
-        let (Some(place), Some(first), Some(line)) = (state.trial_place(at), first_to_open(run), run.line()) else {
+        let (Some(place), Some(first), Some(line)) =
+            (state.trial_place(at), first_to_open(run), run.line())
+        else {
             continue;
         };
-        let day = |place: usize| run.opens[place].map_or(0, |open| open.since(nursery.first).max(0) as usize);
+        let day = |place: usize| {
+            run.opens[place].map_or(0, |open| open.since(nursery.first).max(0) as usize)
+        };
         for early in early.iter_mut().take(day(place)).skip(day(first)) {
             *early += nursery.scenario.lines[line].trial_trays;
         }
@@ -421,17 +517,34 @@ fn tight_slots(ground: &Ground<'_>) -> Vec<bool> {
     for (run, candidate) in nursery.runs.iter().enumerate() {
         add(&mut most, &compiled.runs[run], 1);
         for place in 0..compiled.places {
-            let trays: i64 = nursery.lots.iter().filter(|lot| lot.kind == candidate.kind).map(|lot| lot.trays).sum();
+            let trays: i64 = nursery
+                .lots
+                .iter()
+                .filter(|lot| lot.kind == candidate.kind)
+                .map(|lot| lot.trays)
+                .sum();
             let height = nursery.scenario.germination[place].height;
-            add(&mut most, &compiled.stacks[run * compiled.places + place], trays / height.max(1) + 2);
+            add(
+                &mut most,
+                &compiled.stacks[run * compiled.places + place],
+                trays / height.max(1) + 2,
+            );
         }
         if let (Some(line), Some(day)) = (candidate.line(), nursery.index(candidate.sow)) {
             let longest = (0..nursery.scenario.kinds.len())
-                .map(|before| nursery.set_ups[line].between(Some(before), candidate.kind).0)
+                .map(|before| {
+                    nursery.set_ups[line]
+                        .between(Some(before), candidate.kind)
+                        .0
+                })
                 .chain([nursery.set_ups[line].between(None, candidate.kind).0])
                 .max()
                 .unwrap_or(0);
-            add(&mut most, &compiled.set_ups[line * nursery.days + day], longest);
+            add(
+                &mut most,
+                &compiled.set_ups[line * nursery.days + day],
+                longest,
+            );
         }
     }
     let supply = ground.trays();
@@ -440,5 +553,7 @@ fn tight_slots(ground: &Ground<'_>) -> Vec<bool> {
             most[crew * nursery.days + day] += supply.wash[day] * ms;
         }
     }
-    (0..size).map(|slot| most[slot] > ground.slots.there[slot]).collect()
+    (0..size)
+        .map(|slot| most[slot] > ground.slots.there[slot])
+        .collect()
 }

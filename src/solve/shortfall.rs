@@ -10,7 +10,9 @@ use std::collections::BTreeMap;
 /// Every lot that is not grown, by field and part, with its reason.
 pub fn all(state: &mut State<'_>) -> Vec<Shortfall> {
     let nursery = state.ground().nursery;
-    let short = (0..nursery.lots.len()).map(LotId).filter(|lot| state.choice()[lot.0].is_none());
+    let short = (0..nursery.lots.len())
+        .map(LotId)
+        .filter(|lot| state.choice()[lot.0].is_none());
     let short: Vec<LotId> = short.collect();
     short
         .into_iter()
@@ -18,7 +20,13 @@ pub fn all(state: &mut State<'_>) -> Vec<Shortfall> {
             let (reason, help) = why(state, id);
             let lot = nursery.lot(id);
             let field = nursery.scenario.fields[lot.field].id.clone();
-            Shortfall { field, part: lot.part, trays: lot.trays, reason, help }
+            Shortfall {
+                field,
+                part: lot.part,
+                trays: lot.trays,
+                reason,
+                help,
+            }
         })
         .collect()
 }
@@ -43,14 +51,19 @@ fn why(state: &mut State<'_>, lot: LotId) -> (String, Option<String>) {
             nearest = Some((beyond, option));
         }
     }
-    let help = nearest.filter(|(beyond, _)| *beyond > 0).map(|(_, option)| {
-        state.set(lot, Some(option));
-        help(state, option)
-    });
+    let help = nearest
+        .filter(|(beyond, _)| *beyond > 0)
+        .map(|(_, option)| {
+            state.set(lot, Some(option));
+            help(state, option)
+        });
     state.set(lot, None);
     state.beyond();
     let Some(help) = help else {
-        return ("growing it would cost more than the price of the trays short".into(), None);
+        return (
+            "growing it would cost more than the price of the trays short".into(),
+            None,
+        );
     };
     let mut full: Vec<(usize, usize)> = by_resource.into_iter().collect();
     full.sort_by_key(|(resource, count)| (std::cmp::Reverse(*count), *resource));
@@ -58,7 +71,10 @@ fn why(state: &mut State<'_>, lot: LotId) -> (String, Option<String>) {
         .iter()
         .take(3)
         .map(|(resource, count)| {
-            format!("{} (in {count})", state.ground().books.resources[*resource].label)
+            format!(
+                "{} (in {count})",
+                state.ground().books.resources[*resource].label
+            )
         })
         .collect();
     let reason = format!(
@@ -80,7 +96,11 @@ fn help(state: &mut State<'_>, option: OptionId) -> String {
         .map(|(resource, day, over)| {
             let resource = &ground.books.resources[resource];
             let day = nursery.day(day);
-            format!("{} more of {} from {day}", amount(resource.unit, over), resource.label)
+            format!(
+                "{} more of {} from {day}",
+                amount(resource.unit, over),
+                resource.label
+            )
         })
         .collect();
     format!(

@@ -29,11 +29,16 @@ impl<'a> Ground<'a> {
     /// Opens the books and asks the rules.
     pub fn new(nursery: &'a Nursery) -> Ground<'a> {
         let books = Books::open(nursery);
-        let is_stock = |resource: &crate::rules::Resource| matches!(resource.supply, Supply::Trays(_));
+        let is_stock =
+            |resource: &crate::rules::Resource| matches!(resource.supply, Supply::Trays(_));
         Ground {
             compiled: Compiled::new(nursery, &books),
             slots: Slots::new(nursery, &books),
-            tray_stock: books.resources.iter().position(is_stock).unwrap_or(usize::MAX),
+            tray_stock: books
+                .resources
+                .iter()
+                .position(is_stock)
+                .unwrap_or(usize::MAX),
             no_trays: crate::rules::TraySupply {
                 clean: 0,
                 dirty: 0,
@@ -50,7 +55,12 @@ impl<'a> Ground<'a> {
 
     /// The tray stock's supply.
     pub fn trays(&self) -> &crate::rules::TraySupply {
-        match self.books.resources.get(self.tray_stock).map(|resource| &resource.supply) {
+        match self
+            .books
+            .resources
+            .get(self.tray_stock)
+            .map(|resource| &resource.supply)
+        {
             Some(Supply::Trays(supply)) => supply,
             _ => &self.no_trays,
         }
@@ -182,7 +192,10 @@ impl<'g> State<'g> {
     /// Money and trays short at their price, thousandths.
     pub fn money(&self) -> i64 {
         let terms = self.terms;
-        terms.age + terms.preferred + terms.set_ups + terms.bought
+        terms.age
+            + terms.preferred
+            + terms.set_ups
+            + terms.bought
             + terms.trays_short * self.ground.nursery.short_per_tray.0
     }
 
@@ -239,9 +252,13 @@ impl<'g> State<'g> {
         let places = ground.compiled.places;
         let candidate = &ground.nursery.runs[run];
         let scenario = &ground.nursery.scenario;
-        let trials = candidate.line().map_or(0, |line| scenario.lines[line].trial_trays);
+        let trials = candidate
+            .line()
+            .map_or(0, |line| scenario.lines[line].trial_trays);
         let base = run * places;
-        let first = (0..places).find(|place| self.place_lots[base + place] > 0).unwrap_or(NOWHERE);
+        let first = (0..places)
+            .find(|place| self.place_lots[base + place] > 0)
+            .unwrap_or(NOWHERE);
         let before = std::mem::replace(&mut self.trial_place[run], first);
         if before != first {
             if before != NOWHERE {
@@ -268,7 +285,10 @@ impl<'g> State<'g> {
         let ground = self.ground;
         let candidate = &ground.nursery.runs[run];
         self.post(&ground.compiled.runs[run], if open { 1 } else { -1 });
-        let (Some(line), Some(day)) = (candidate.line(), ground.nursery.index(candidate.sow)) else { return };
+        let (Some(line), Some(day)) = (candidate.line(), ground.nursery.index(candidate.sow))
+        else {
+            return;
+        };
         self.terms.set_ups += if open { 1 } else { -1 } * ground.nursery.scenario.prices.set_up.0;
         let at = line * ground.nursery.days + day;
         let crowd = |kinds: usize| kinds.saturating_sub(MOST_RUNS_A_DAY) as i64;
@@ -296,7 +316,8 @@ impl<'g> State<'g> {
             let (from, until) = (stretch.from as usize, stretch.until as usize);
             let resource = from / days;
             if crew == Some(resource) {
-                self.queue.touch(from - resource * days, until - 1 - resource * days);
+                self.queue
+                    .touch(from - resource * days, until - 1 - resource * days);
             }
             for slot in from..until {
                 self.bump(resource, slot, stretch.amount * times);
@@ -344,7 +365,8 @@ impl<'g> State<'g> {
     fn settle(&mut self) {
         let base = self.queue.crew().unwrap_or(0) * self.ground.nursery.days;
         let (there, used) = (&self.ground.slots.there, &self.used);
-        self.queue.settle(|day| there[base + day] - used[base + day]);
+        self.queue
+            .settle(|day| there[base + day] - used[base + day]);
     }
 
     /// Bought person time by crew resource and day: (resource, day, whole minutes, price).
@@ -368,11 +390,21 @@ impl<'g> State<'g> {
         let days = self.ground.nursery.days;
         let slots = &self.ground.slots;
         let mut over: Vec<(usize, usize, i64)> = (0..self.used.len())
-            .map(|slot| (slot, self.used[slot] - slots.there[slot] - slots.buyable[slot]))
+            .map(|slot| {
+                (
+                    slot,
+                    self.used[slot] - slots.there[slot] - slots.buyable[slot],
+                )
+            })
             .filter(|(_, over)| *over > 0)
             .map(|(slot, over)| (slot / days, slot % days, over))
             .collect();
-        let short = self.queue.clean().iter().enumerate().find(|(_, clean)| **clean < 0);
+        let short = self
+            .queue
+            .clean()
+            .iter()
+            .enumerate()
+            .find(|(_, clean)| **clean < 0);
         if let Some((day, clean)) = short {
             over.push((self.ground.tray_stock, day, -clean));
         }

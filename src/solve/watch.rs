@@ -13,7 +13,11 @@ pub struct Budget {
 
 impl Default for Budget {
     fn default() -> Self {
-        Budget { moves: 1_000_000, relaxations: 3, seed: 1 }
+        Budget {
+            moves: 1_000_000,
+            relaxations: 3,
+            seed: 1,
+        }
     }
 }
 
