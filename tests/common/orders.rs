@@ -56,11 +56,7 @@ fn kind(dice: &mut Dice, outline: &Outline, at: usize, width: i64) -> Kind {
         AgeClock::Thermal,
     ];
     let clock = *dice.pick(&clocks);
-    let step = match clock {
-        AgeClock::Days => SLOWEST[0],
-        AgeClock::Leaves => SLOWEST[1],
-        AgeClock::Thermal => SLOWEST[2],
-    };
+    let step = SLOWEST[clock as usize];
     // About `outline.youngest` days at an ordinary 20 °C; the warm room adds a little.
     let ordinary = [100, 20, 1_000][clock as usize];
     let youngest = ordinary * i64::from(outline.youngest + dice.days(0, 1));
