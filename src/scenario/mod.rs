@@ -1,8 +1,24 @@
 //! The file as written, and the completed scenario that everything else starts from.
+//!
+//! The way through: [`read`] takes the bytes ([`tree`], [`table`]), walks them against the one table
+//! of keys ([`keys`]), gathers every problem with its place ([`gather`], [`codes`]), fills in defaults
+//! with their sources, and decodes the rest into [`types`]; then values are checked against one
+//! another (`cross`).
 
+pub mod codes;
+mod complete;
+mod cross;
+mod exact;
+pub mod gather;
+pub mod keys;
+mod reading;
+pub mod table;
 pub mod trays;
+pub mod tree;
 pub mod types;
+mod walk;
 
+pub use reading::{Checked, DefaultUsed, FILE, Tables, read, read_bytes, sha256};
 pub use types::*;
 
 /// SHA-256 of the completed scenario's compact JSON, in hexadecimal.

@@ -1,62 +1,143 @@
-//! Trays of a field and of its parts: exact whole-number arithmetic.
+//! The one exact count of trays ordered: whole field first, then its parts.
 
-use super::types::{Field, MatsPerHectare};
+use super::{Field, MatsPerHectare};
 
-/// Length of a mat along the feed of the planting machine, mm.
+/// Length of a mat along the planting machine's feed, mm.
 const MAT_LENGTH_MM: i128 = 580;
 
-/// Trays and area of the parts of a field.
+/// Trays of a field, and of each of its parts with its area.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct PartDemand {
-    /// Part, from 1.
-    pub part: u32,
-    /// Trays ordered.
-    pub trays: i64,
-    /// Area, m².
-    pub area_m2: i64,
+pub struct FieldTrays {
+    /// Trays of the whole field, margin included, rounded up once.
+    pub total: i64,
+    /// Trays of each part; they add up to `total`.
+    pub trays: Vec<i64>,
+    /// Square metres of each part; they add up to the field.
+    pub m2: Vec<i64>,
 }
 
-/// Trays of the whole field: area × mats per hectare × (1 + reserve), rounded up once.
+/// Trays of a field: area × mats per hectare × (1 + reserve) as an exact fraction, rounded up once;
+/// part i of p gets floor(T·i/p) − floor(T·(i−1)/p), and so for the square metres.
 ///
-/// By spacing, mats/ha = hills/ha × feed ÷ (580 mm × picks). Returns `None` when a factor is not positive or the result
-/// does not fit.
-pub fn of_field(field: &Field) -> Option<i64> {
-    let area_m2 = i128::from(field.area_ha.0);
-    let margin = 1_000_000 + i128::from(field.reserve.0);
-    let (above, below) = match field.mats {
-        MatsPerHectare::Given(mats) => (i128::from(mats.0), 10_000 * 100),
+/// By spacing, mats per hectare = hills per hectare × feed ÷ (580 mm × picks) and hills per hectare
+/// = 10,000 m² ÷ (row × hill). Settings of nothing count as the smallest that can be written.
+///
+/// *Source*: geometry of the mat, 280 mm × 580 mm; see `docs/COUNTING.md`.
+pub fn of_field(field: &Field) -> FieldTrays {
+    let m2 = i128::from(field.area_ha.0);
+    let with_reserve = 1_000_000 + i128::from(field.reserve.0);
+    // (trays × divisor) and divisor, before the reserve of parts per million.
+    let (trays, divisor) = match field.mats {
+        MatsPerHectare::Given(mats) => (m2 * i128::from(mats.0), 10_000 * 100),
         MatsPerHectare::Spacing {
             row_cm,
             hill_cm,
             picks,
             feed_mm,
-        } => (
-            1_000_000 * i128::from(feed_mm.0),
-            i128::from(row_cm.0) * i128::from(hill_cm.0) * 100 * MAT_LENGTH_MM * i128::from(picks),
-        ),
+        } => {
+            // Rows and hills in mm, feed in hundredths of a millimetre.
+            let per_hill = i128::from(row_cm.0.max(1)) * i128::from(hill_cm.0.max(1));
+            let divisor = per_hill * 100 * MAT_LENGTH_MM * i128::from(picks.max(1));
+            (m2 * 1_000_000 * i128::from(feed_mm.0), divisor)
+        }
     };
-    let (above, below) = (
-        area_m2.checked_mul(above)?.checked_mul(margin)?,
-        below.checked_mul(1_000_000)?,
-    );
-    if above <= 0 || below <= 0 {
-        return None;
+    let divisor = divisor * 1_000_000;
+    let exact = (trays * with_reserve).max(0);
+    let total = i64::try_from((exact + divisor - 1) / divisor).unwrap_or(i64::MAX);
+    let parts = i128::from(field.parts.max(1));
+    let share = |whole: i64| -> Vec<i64> {
+        let upto = |part: i128| (i128::from(whole) * part / parts) as i64;
+        (1..=parts)
+            .map(|part| upto(part) - upto(part - 1))
+            .collect()
+    };
+    FieldTrays {
+        total,
+        trays: share(total),
+        m2: share(field.area_ha.0),
     }
-    i64::try_from((above + below - 1) / below).ok()
 }
 
-/// Trays and area of each part: the whole cut at equal shares, rounded down cumulatively.
-pub fn of_parts(field: &Field) -> Option<Vec<PartDemand>> {
-    let trays = of_field(field)?;
-    let parts = i64::from(field.parts.max(1));
-    let cut = |whole: i64, at: i64| (i128::from(whole) * i128::from(at) / i128::from(parts)) as i64;
-    Some(
-        (1..=parts)
-            .map(|part| PartDemand {
-                part: part as u32,
-                trays: cut(trays, part) - cut(trays, part - 1),
-                area_m2: cut(field.area_ha.0, part) - cut(field.area_ha.0, part - 1),
-            })
-            .collect(),
-    )
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::{Fixed, Hectares, Share};
+
+    fn field(m2: i64, mats: MatsPerHectare, reserve: i64, parts: u32) -> Field {
+        Field {
+            id: "a".to_owned(),
+            grower: "a".to_owned(),
+            area_ha: Fixed(m2),
+            kind: "k".to_owned(),
+            season: None,
+            window: vec![],
+            preferred: None,
+            mats,
+            reserve: Fixed(reserve),
+            parts,
+            planter: None,
+            closed: vec![],
+        }
+    }
+
+    #[test]
+    fn half_a_hectare_at_two_hundred_and_a_tenth_is_110() {
+        let half = field(
+            Hectares::whole(1).0 / 2,
+            MatsPerHectare::Given(Fixed(20_000)),
+            100_000,
+            1,
+        );
+        assert_eq!(of_field(&half).total, 110);
+    }
+
+    #[test]
+    fn every_product_of_plain_figures_is_exact() {
+        // In floats 0.7 × 230 × 1.1 and many like it come out a hair too large.
+        for tenths in 1..=100i64 {
+            for mats in [180i64, 190, 200, 230, 240] {
+                for percent in [0i64, 3, 5, 10] {
+                    let f = field(
+                        tenths * 1_000,
+                        MatsPerHectare::Given(Fixed(mats * 100)),
+                        percent * 10_000,
+                        1,
+                    );
+                    let thousandths = tenths * mats * (100 + percent);
+                    assert_eq!(of_field(&f).total, (thousandths + 999) / 1_000);
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn spacing_follows_the_mat() {
+        // 30 cm × 18 cm, 20 picks, 13 mm: 185,185 hills/ha × 13 ÷ 11,600 = 207.5 mats/ha.
+        let mats = MatsPerHectare::Spacing {
+            row_cm: Fixed(300),
+            hill_cm: Fixed(180),
+            picks: 20,
+            feed_mm: Fixed(1_300),
+        };
+        assert_eq!(of_field(&field(10_000, mats, 0, 1)).total, 208);
+        assert_eq!(of_field(&field(100_000, mats, 0, 1)).total, 2_076);
+    }
+
+    #[test]
+    fn parts_add_up_and_differ_by_one_at_most() {
+        let f = field(10_001, MatsPerHectare::Given(Fixed(20_000)), 0, 3);
+        let trays = of_field(&f);
+        assert_eq!(
+            (trays.total, trays.trays.as_slice()),
+            (201, &[67, 67, 67][..])
+        );
+        assert_eq!(trays.m2, [3_333, 3_334, 3_334]);
+        let odd = of_field(&Field {
+            area_ha: Fixed(10_050),
+            parts: 4,
+            ..f
+        });
+        assert_eq!((odd.total, odd.trays), (201, vec![50, 50, 50, 51]));
+        assert_eq!(Share::whole(1).0, 1_000_000);
+    }
 }

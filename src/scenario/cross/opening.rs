@@ -1,0 +1,235 @@
+//! What stands on the first day, and pins.
+
+use crate::problems::Severity::Error;
+use crate::scenario::codes;
+use crate::scenario::gather::Gather;
+use crate::scenario::types::{Field, Scenario, Stage};
+use std::collections::BTreeSet;
+
+/// Trays stand at most so long before the first day; seed soaks at most so long.
+const LONGEST_SOWN_DAYS: i32 = 200;
+const LONGEST_SOAKED_DAYS: i32 = 60;
+
+fn field<'a>(scenario: &'a Scenario, id: &str) -> Option<&'a Field> {
+    scenario.fields.iter().find(|field| field.id == id)
+}
+
+/// True when the part exists; else that is told.
+fn part(gather: &mut Gather, scenario: &Scenario, path: &str, id: &str, part: u32) -> bool {
+    let Some(field) = field(scenario, id) else {
+        return false;
+    };
+    if part <= field.parts {
+        return true;
+    }
+    let message = format!("part {part} of field `{id}`");
+    let parts = match field.parts {
+        1 => "1 part".to_owned(),
+        parts => format!("{parts} parts"),
+    };
+    gather
+        .flag(
+            Error,
+            codes::PART,
+            &[&format!("{path}.part"), &format!("{path}.field"), "fields"],
+            message,
+        )
+        .expected(format!("the field has {parts}"));
+    false
+}
+
+/// Days, stages and tray balance of the opening.
+pub fn opening(gather: &mut Gather, scenario: &Scenario) {
+    sown(gather, scenario);
+    let first = scenario.horizon.first;
+    let before = format!("a day before the first day of the horizon, {first}");
+    for (index, batch) in scenario.opening.soaked.iter().enumerate() {
+        let path = format!("opening.soaked[{index}].soaked");
+        let ahead = first.since(batch.soaked);
+        if !(1..=LONGEST_SOAKED_DAYS).contains(&ahead) {
+            let message = format!("seed soaked on {}", batch.soaked);
+            gather
+                .flag(Error, codes::OPENING_DAY, &[&path, "horizon"], message)
+                .expected(format!(
+                    "{before}, at most {LONGEST_SOAKED_DAYS} days ahead"
+                ));
+        }
+    }
+    for (index, out) in scenario.opening.trays_out.iter().enumerate() {
+        if out.back < first {
+            let path = format!("opening.trays_out[{index}].back");
+            gather
+                .flag(
+                    Error,
+                    codes::OPENING_DAY,
+                    &[&path, "horizon"],
+                    format!("trays back on {}", out.back),
+                )
+                .expected(format!("{first}, the first day of the horizon, or later"))
+                .help("trays that are back already belong to `dirty_trays`");
+        }
+    }
+    balance(gather, scenario);
+}
+
+fn balance(gather: &mut Gather, scenario: &Scenario) {
+    let opening = &scenario.opening;
+    let sown: i64 = opening.sown.iter().map(|batch| batch.trays).sum();
+    let out: i64 = opening.trays_out.iter().map(|out| out.trays).sum();
+    let used = sown + out + opening.dirty_trays;
+    if used > scenario.trays.stock {
+        let message = format!(
+            "{used} trays are in use on the first day ({sown} sown, {out} away, {} dirty), {} are owned",
+            opening.dirty_trays, scenario.trays.stock
+        );
+        gather
+            .flag(
+                Error,
+                codes::TRAYS_BELOW_ZERO,
+                &["trays.stock", "opening"],
+                message,
+            )
+            .expected("at least as many trays as are in use");
+    }
+}
+
+fn sown(gather: &mut Gather, scenario: &Scenario) {
+    let first = scenario.horizon.first;
+    let mut seen = BTreeSet::new();
+    for (index, batch) in scenario.opening.sown.iter().enumerate() {
+        let path = format!("opening.sown[{index}]");
+        let ahead = first.since(batch.sown);
+        if !(1..=LONGEST_SOWN_DAYS).contains(&ahead) {
+            let message = format!("trays sown on {}", batch.sown);
+            gather
+                .flag(Error, codes::OPENING_DAY, &[&format!("{path}.sown"), "horizon"], message)
+                .expected(format!(
+                    "a day before the first day of the horizon, {first}, at most {LONGEST_SOWN_DAYS} days ahead"
+                ));
+        }
+        part(gather, scenario, &path, &batch.field, batch.part);
+        if !seen.insert((&batch.field, batch.part)) {
+            let message = format!(
+                "part {} of field `{}` is sown twice",
+                batch.part, batch.field
+            );
+            gather
+                .flag(Error, codes::OPENING_DOUBLE, &[&path], message)
+                .expected("one entry for each part");
+        }
+        for (key, id, stage, word) in [
+            ("green_bed", &batch.green_bed, Stage::Green, "green"),
+            ("harden_bed", &batch.harden_bed, Stage::Harden, "harden"),
+        ] {
+            let bed = scenario.beds.iter().find(|bed| bed.id == *id);
+            if bed.is_some_and(|bed| !bed.stages.contains(&stage)) {
+                let message = format!("the bed `{id}` does not take the stage `{word}`");
+                gather
+                    .flag(
+                        Error,
+                        codes::OPENING_STAGE,
+                        &[&format!("{path}.{key}"), "beds"],
+                        message,
+                    )
+                    .help(format!("name a bed with `{word}` among its `stages`"));
+            }
+        }
+        let green = scenario.beds.iter().find(|bed| bed.id == batch.green_bed);
+        let stays = green.is_some_and(|bed| {
+            bed.stages.contains(&Stage::Green) && bed.stages.contains(&Stage::Harden)
+        });
+        let known = scenario.beds.iter().any(|bed| bed.id == batch.harden_bed);
+        if stays && known && batch.green_bed != batch.harden_bed {
+            let message = format!("trays that green in `{}` stay there", batch.green_bed);
+            let paths = [
+                format!("{path}.harden_bed"),
+                format!("{path}.green_bed"),
+                "beds".to_owned(),
+            ];
+            gather
+                .flag(
+                    Error,
+                    codes::OPENING_STAGE,
+                    &paths.each_ref().map(String::as_str),
+                    message,
+                )
+                .help(format!(
+                    "write `{}` for both, since it takes both stages",
+                    batch.green_bed
+                ));
+        }
+    }
+}
+
+/// That pins can hold.
+pub fn pins(gather: &mut Gather, scenario: &Scenario) {
+    let mut seen = BTreeSet::new();
+    for (index, pin) in scenario.pins.iter().enumerate() {
+        let path = format!("pins[{index}]");
+        let (sow, plant) = (format!("{path}.sow"), format!("{path}.plant"));
+        if pin.sow.is_none() && pin.plant.is_none() {
+            gather
+                .flag(Error, codes::PIN, &[&path], "the pin holds no day")
+                .expected("`sow`, `plant` or both");
+        }
+        if let (Some(sown), Some(planted)) = (pin.sow, pin.plant) {
+            if planted <= sown {
+                let message = format!("planting on {planted} comes before sowing on {sown}");
+                gather
+                    .flag(Error, codes::PIN, &[&plant, &sow], message)
+                    .expected("sowing first");
+            }
+        }
+        if !part(gather, scenario, &path, &pin.field, pin.part) {
+            continue;
+        }
+        if !seen.insert((&pin.field, pin.part)) {
+            let message = format!("part {} of field `{}` is pinned twice", pin.part, pin.field);
+            gather
+                .flag(Error, codes::OPENING_DOUBLE, &[&path], message)
+                .expected("one pin for each part");
+        }
+        let stands = scenario
+            .opening
+            .sown
+            .iter()
+            .any(|batch| batch.field == pin.field && batch.part == pin.part);
+        if stands && pin.sow.is_some() {
+            let message = format!("part {} of field `{}` is sown already", pin.part, pin.field);
+            gather
+                .flag(Error, codes::PIN, &[&sow, "opening"], message)
+                .help("take `sow` out of the pin");
+        } else if let Some(day) = pin.sow.filter(|day| !scenario.horizon.contains(*day)) {
+            let message = format!("{day} lies outside the horizon");
+            gather
+                .flag(Error, codes::PIN, &[&sow, "horizon"], message)
+                .expected(format!("a day inside {}", scenario.horizon));
+        }
+        plantable(gather, scenario, &plant, pin.plant, &pin.field);
+    }
+}
+
+fn plantable(
+    gather: &mut Gather,
+    scenario: &Scenario,
+    path: &str,
+    plant: Option<crate::calendar::Day>,
+    id: &str,
+) {
+    let (Some(day), Some(field)) = (plant, field(scenario, id)) else {
+        return;
+    };
+    let within = |spans: &[crate::calendar::DayRange]| spans.iter().any(|span| span.contains(day));
+    let fault = if !scenario.horizon.contains(day) {
+        format!("{day} lies outside the horizon {}", scenario.horizon)
+    } else if !within(&field.window) {
+        format!("{day} is not a day of the window of field `{id}`")
+    } else if within(&field.closed) {
+        format!("the field `{id}` is closed on {day}")
+    } else {
+        return;
+    };
+    gather
+        .flag(Error, codes::PIN, &[path, "horizon", "fields"], fault)
+        .help("choose another day, or change the field's window");
+}

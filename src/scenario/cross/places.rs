@@ -1,0 +1,206 @@
+//! Lines, stacks, beds, people and machines.
+
+use super::no_capacity;
+use crate::problems::Severity::{Error, Warning};
+use crate::scenario::codes;
+use crate::scenario::gather::Gather;
+use crate::scenario::types::{Scenario, Stage, TeamTask, Temperature};
+use crate::units::Fixed;
+use std::collections::BTreeSet;
+
+/// A line is not set faster, trays/h: common practice, no source.
+const FASTEST: i64 = 800;
+/// Stacks are 15 to 20 trays high: common practice, no source.
+const HIGHEST: i64 = 20;
+/// Warmth that favours white mould, °C: Yamagata farm information on Rhizopus damping-off, undated.
+const MOULD_C: i64 = 33;
+/// Trays of 30 cm × 60 cm side by side on a square metre: 1 ÷ 0.18, rounded up.
+const SIDE_BY_SIDE: Fixed<2> = Fixed(556);
+
+/// Lines and their set-up pairs.
+pub fn lines(gather: &mut Gather, scenario: &Scenario) {
+    for (index, line) in scenario.lines.iter().enumerate() {
+        let path = |key: &str| format!("lines[{index}].{key}");
+        for (key, nothing) in [
+            ("set_trays_per_h", line.set_trays_per_h.0 == 0),
+            ("share_run", line.share_run.0 == 0),
+            ("hours_per_day", line.hours_per_day.0 == 0),
+        ] {
+            if nothing {
+                no_capacity(
+                    gather,
+                    &path(key),
+                    format!("the line `{}` sows nothing: `{key}` is 0", line.id),
+                );
+            }
+        }
+        if line.set_trays_per_h > Fixed::whole(FASTEST) {
+            let message = format!("a line set to {} trays/h", line.set_trays_per_h);
+            gather
+                .flag(
+                    Warning,
+                    codes::FAST_LINE,
+                    &[&path("set_trays_per_h")],
+                    message,
+                )
+                .expected(format!("at most {FASTEST} trays/h (common practice)"));
+        }
+        let mut seen = BTreeSet::new();
+        for (at, pair) in line.set_up_pairs.iter().enumerate() {
+            let place = path(&format!("set_up_pairs[{at}]"));
+            let fault = if pair.from == pair.to {
+                format!("a set-up from `{}` to itself", pair.from)
+            } else if !seen.insert((&pair.from, &pair.to)) {
+                format!(
+                    "the set-up from `{}` to `{}` is there twice",
+                    pair.from, pair.to
+                )
+            } else {
+                continue;
+            };
+            gather
+                .flag(Error, codes::PAIR_DOUBLE, &[&place], fault)
+                .expected("each pair of two kinds once");
+        }
+    }
+}
+
+/// Places for stacks.
+pub fn germination(gather: &mut Gather, scenario: &Scenario) {
+    for (index, place) in scenario.germination.iter().enumerate() {
+        let path = |key: &str| format!("germination[{index}].{key}");
+        if place.stack_places == 0 {
+            no_capacity(
+                gather,
+                &path("stack_places"),
+                format!("no stack fits in `{}`", place.id),
+            );
+        }
+        if place.height > HIGHEST {
+            let message = format!("stacks of {} trays", place.height);
+            gather
+                .flag(Warning, codes::HIGH_STACK, &[&path("height")], message)
+                .expected(format!(
+                    "at most {HIGHEST} (common practice): sown trays weigh about 6 kg each"
+                ));
+        }
+        if let Temperature::Own(warm) = place.temperature {
+            if warm >= Fixed::whole(MOULD_C) {
+                gather
+                    .flag(
+                        Warning,
+                        codes::HOT_STACK,
+                        &[&path("temperature.own_c")],
+                        format!("stacks at {warm} °C"),
+                    )
+                    .expected(format!(
+                        "below {MOULD_C} °C: from there on white mould is favoured (Yamagata)"
+                    ));
+            }
+        }
+    }
+}
+
+/// Beds, and that both stages have one.
+pub fn beds(gather: &mut Gather, scenario: &Scenario) {
+    for (index, bed) in scenario.beds.iter().enumerate() {
+        let path = |key: &str| format!("beds[{index}].{key}");
+        if bed.trays_per_m2 > SIDE_BY_SIDE {
+            let message = format!("{} trays on a square metre", bed.trays_per_m2);
+            gather
+                .flag(Warning, codes::TIGHT_BED, &[&path("trays_per_m2")], message)
+                .expected(format!(
+                    "at most {SIDE_BY_SIDE}: trays of 30 cm × 60 cm side by side"
+                ));
+        }
+        if bed.trays() == 0 {
+            no_capacity(
+                gather,
+                &path("area_m2"),
+                format!("not one tray fits in bed `{}`", bed.id),
+            );
+        }
+    }
+    for (stage, word) in [(Stage::Green, "green"), (Stage::Harden, "harden")] {
+        if !scenario.beds.iter().any(|bed| bed.stages.contains(&stage)) {
+            gather
+                .flag(
+                    Error,
+                    codes::STAGE_MISSING,
+                    &["beds"],
+                    format!("no bed takes the stage `{word}`"),
+                )
+                .help(format!("add `{word}` to the `stages` of a bed"));
+        }
+    }
+}
+
+/// Crews and the teams they must form.
+pub fn people(gather: &mut Gather, scenario: &Scenario) {
+    for (index, crew) in scenario.crews.iter().enumerate() {
+        let path = |key: &str| format!("crews[{index}].{key}");
+        if crew.people == 0 && crew.rest_day_people == 0 {
+            no_capacity(
+                gather,
+                &path("people"),
+                format!("nobody is in the crew `{}`", crew.id),
+            );
+        }
+        if crew.shift_hours.0 == 0 && crew.overtime_hours.0 == 0 {
+            no_capacity(
+                gather,
+                &path("shift_hours"),
+                format!("the crew `{}` never works", crew.id),
+            );
+        }
+    }
+    let team = |gather: &mut Gather, name: &str, task: &Option<TeamTask>| {
+        let Some(task) = task else { return };
+        let Some(crew) = scenario.crews.iter().find(|crew| crew.id == task.crew) else {
+            return;
+        };
+        if task.team > crew.people {
+            let (path, whose) = (format!("work.{name}.team"), format!("work.{name}.crew"));
+            let message = format!(
+                "a team of {} from the crew `{}` of {}",
+                task.team, crew.id, crew.people
+            );
+            gather
+                .flag(
+                    Warning,
+                    codes::SMALL_CREW,
+                    &[&path, &whose, "crews"],
+                    message,
+                )
+                .expected("a team no larger than its crew");
+        }
+    };
+    team(gather, "set_up", &scenario.work.set_up);
+    team(gather, "sow", &scenario.work.sow);
+}
+
+/// Planting machines and the washer.
+pub fn machines(gather: &mut Gather, scenario: &Scenario) {
+    for (index, planter) in scenario.planters.iter().enumerate() {
+        if planter.ha_per_day.0 == 0 {
+            let path = format!("planters[{index}].ha_per_day");
+            no_capacity(
+                gather,
+                &path,
+                format!("the machine `{}` plants nothing", planter.id),
+            );
+        }
+    }
+    if scenario.trays.washed_per_day() == 0 {
+        let rate = if scenario.trays.wash_trays_per_h == 0 {
+            "wash_trays_per_h"
+        } else {
+            "wash_hours_per_day"
+        };
+        no_capacity(
+            gather,
+            &format!("trays.{rate}"),
+            "no tray is ever washed".to_owned(),
+        );
+    }
+}
