@@ -1,6 +1,10 @@
 //! The program: one file per command. A command reads its arguments, calls the library and
 //! chooses a renderer; it computes nothing itself. Exit codes live here and nowhere else.
 
+mod check;
+mod new;
+mod schema;
+
 use clap::{Parser, Subcommand};
 use std::ffi::OsString;
 use std::io::Write;
@@ -50,7 +54,11 @@ struct Arguments {
 }
 
 #[derive(Subcommand)]
-enum Command {}
+enum Command {
+    New(new::New),
+    Check(check::Check),
+    Schema(schema::Schema),
+}
 
 /// Runs the program with its arguments, the first being its own name; returns the exit code.
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> i32 {
@@ -78,6 +86,18 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> i32 {
     }
 }
 
-fn dispatch(command: Command, _out: &mut dyn Write) -> Result<Exit, Failure> {
-    match command {}
+fn dispatch(command: Command, out: &mut dyn Write) -> Result<Exit, Failure> {
+    match command {
+        Command::New(arguments) => new::run(&arguments, out),
+        Command::Check(arguments) => check::run(&arguments, out),
+        Command::Schema(arguments) => schema::run(&arguments, out),
+    }
+}
+
+/// Prints a value as JSON over several lines.
+fn print_json(out: &mut dyn Write, value: &impl serde::Serialize) -> Result<(), Failure> {
+    let text = serde_json::to_string_pretty(value)
+        .map_err(|error| Failure(format!("cannot print JSON: {error}")))?;
+    writeln!(out, "{text}")?;
+    Ok(())
 }

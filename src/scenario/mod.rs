@@ -3,7 +3,7 @@
 //! The way through: [`read`] takes the bytes ([`tree`], [`table`]), walks them against the one table
 //! of keys ([`keys`]), gathers every problem with its place ([`gather`], [`codes`]), fills in defaults
 //! with their sources, and decodes the rest into [`types`]; then values are checked against one
-//! another (`cross`).
+//! another (`cross`). [`schema`] and [`page`] print the same table for machines and for people.
 
 pub mod codes;
 mod complete;
@@ -11,7 +11,10 @@ mod cross;
 mod exact;
 pub mod gather;
 pub mod keys;
+pub mod page;
 mod reading;
+pub mod schema;
+pub mod starter;
 pub mod table;
 pub mod trays;
 pub mod tree;

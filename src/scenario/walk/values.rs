@@ -1,0 +1,569 @@
+//! Values one by one: texts, ids, numbers, days, lists and tables.
+
+use super::words::{found, number, short, tidy_days};
+use super::{Here, Walk};
+use crate::calendar::{Day, DayError, DayRange};
+use crate::scenario::codes;
+use crate::scenario::exact::{NumberFault, exact};
+use crate::scenario::gather::{At, nearest};
+use crate::scenario::keys::{Key, Section, Table, What, words_or};
+use crate::scenario::table;
+use crate::scenario::tree::{Node, Spot, Value};
+use serde_json::{Value as Json, json};
+
+impl Walk<'_> {
+    /// The completed value of a node. `None` when it is a problem, which is then told.
+    pub(super) fn value(&mut self, node: &Node, key: &Key, path: &str, here: Here) -> Option<Json> {
+        let what = &key.what;
+        match (*what, &node.value) {
+            (What::Text, Value::Text(text) | Value::Cell(text)) => {
+                self.text(node, text, path, here)
+            }
+            (What::Id(section), Value::Text(text) | Value::Cell(text)) => {
+                self.id(node, section, text, path, here)
+            }
+            (What::Ref(section), Value::Text(text) | Value::Cell(text)) => {
+                self.references
+                    .push((section, text.clone(), path.to_owned()));
+                Some(json!(text))
+            }
+            (What::Integer(min, max), Value::Number(text) | Value::Cell(text)) => {
+                self.number(node, key, text, (0, min, max), path, here)
+            }
+            (What::Decimal { places, min, max }, Value::Number(text) | Value::Cell(text)) => {
+                self.number(node, key, text, (places, min, max), path, here)
+            }
+            (What::Day, Value::Text(text) | Value::Cell(text)) => {
+                let day = Day::parse(text).map_err(|error| (error, text.as_str()));
+                self.days(
+                    node,
+                    what,
+                    day.map(|day| json!(day.to_string())),
+                    path,
+                    here,
+                )
+            }
+            (What::Span, Value::Text(text) | Value::Cell(text)) => {
+                let span = DayRange::parse(text).map_err(|error| (error, text.as_str()));
+                self.days(
+                    node,
+                    what,
+                    span.map(|span| json!(span.to_string())),
+                    path,
+                    here,
+                )
+            }
+            (What::Spans { least }, Value::Text(text) | Value::Cell(text)) => {
+                let spans: Result<Vec<String>, _> = text
+                    .split_whitespace()
+                    .map(|text| match DayRange::parse(text) {
+                        Ok(span) => Ok(span.to_string()),
+                        Err(error) => Err((error, text)),
+                    })
+                    .collect();
+                let spans = self.days(node, what, spans.map(|spans| json!(spans)), path, here)?;
+                let count = spans.as_array().map_or(0, Vec::len);
+                self.long_enough(node, count, least, key, path, here)?;
+                Some(spans)
+            }
+            (What::Spans { least }, Value::List(nodes)) => {
+                let span = Key {
+                    what: What::Span,
+                    ..*key
+                };
+                self.list(node, nodes, least, key, path, here, |walk, node, path| {
+                    walk.value(node, &span, path, here)
+                })
+            }
+            (What::Clock(_), Value::Text(text)) => self.clock(node, text, path, here),
+            (What::Choice(words), Value::Text(text) | Value::Cell(text)) => {
+                self.choice(node, words, text, path, here)
+            }
+            (What::Choices { of, least }, Value::List(nodes)) => {
+                let choice = Key {
+                    what: What::Choice(of),
+                    ..*key
+                };
+                self.list(node, nodes, least, key, path, here, |walk, node, path| {
+                    walk.value(node, &choice, path, here)
+                })
+            }
+            (What::Object(table), Value::Object(_)) => {
+                Some(Json::Object(self.object(node, table, path, here)))
+            }
+            (What::List { of, least } | What::Rows { of, least }, Value::List(nodes)) => {
+                self.entries(node, nodes, (of, least), key, path, here)
+            }
+            (What::Rows { of, .. } | What::Weather(_, of), Value::Text(name)) => {
+                self.table(node, name, of, path, here)
+            }
+            (What::Weather(_, row), Value::List(nodes)) => {
+                self.entries(node, nodes, (row, 1), key, path, here)
+            }
+            (What::Weather(constant, _), Value::Object(_)) => {
+                Some(Json::Object(self.object(node, constant, path, here)))
+            }
+            _ => {
+                let null = matches!(node.value, Value::Null);
+                let help = null.then(|| "leave the key out".to_owned());
+                self.tell(
+                    node,
+                    path,
+                    here,
+                    codes::WRONG_TYPE,
+                    found(node),
+                    Some(what.words(key.unit)),
+                    help,
+                );
+                None
+            }
+        }
+    }
+
+    #[allow(clippy::too_many_arguments)]
+    pub(super) fn tell(
+        &mut self,
+        node: &Node,
+        path: &str,
+        here: Here,
+        code: &'static str,
+        message: String,
+        expected: Option<String>,
+        help: Option<String>,
+    ) {
+        let at = At {
+            source: here.source,
+            spot: Some(node.spot),
+        };
+        let column = path.rsplit('.').next().unwrap_or(path);
+        let shown = if matches!(node.spot, Spot::Line(_)) {
+            column
+        } else {
+            path
+        };
+        let mut draft = self.gather.error(code, at, Some(shown), message);
+        if let Some(expected) = expected {
+            draft = draft.expected(expected);
+        }
+        if let Some(help) = help {
+            draft.help(help);
+        }
+    }
+
+    fn text(&mut self, node: &Node, text: &str, path: &str, here: Here) -> Option<Json> {
+        let fault = if text.trim().is_empty() {
+            "the text is empty".to_owned()
+        } else if text.chars().count() > 200 {
+            format!("a text of {} signs", text.chars().count())
+        } else if text.chars().any(char::is_control) {
+            "the text holds a line break or another control sign".to_owned()
+        } else {
+            return Some(json!(text));
+        };
+        let expected = What::Text.words("");
+        self.tell(
+            node,
+            path,
+            here,
+            codes::BAD_TEXT,
+            fault,
+            Some(expected),
+            None,
+        );
+        None
+    }
+
+    fn id(
+        &mut self,
+        node: &Node,
+        section: Section,
+        text: &str,
+        path: &str,
+        here: Here,
+    ) -> Option<Json> {
+        let sound = (1..=40).contains(&text.chars().count())
+            && text
+                .chars()
+                .all(|sign| sign.is_alphanumeric() || "-_.".contains(sign));
+        if !sound {
+            let expected = What::Id(section).words("");
+            let mended: String = text
+                .split_whitespace()
+                .collect::<Vec<_>>()
+                .join("-")
+                .chars()
+                .filter(|sign| sign.is_alphanumeric() || "-_.".contains(*sign))
+                .take(40)
+                .collect();
+            let help = (!mended.is_empty()).then(|| format!("for example `{mended}`"));
+            let message = format!("`{}` cannot be an id", short(text));
+            self.tell(
+                node,
+                path,
+                here,
+                codes::BAD_ID,
+                message,
+                Some(expected),
+                help,
+            );
+            return None;
+        }
+        let others = self.ids.entry(section).or_default();
+        let first = others
+            .iter()
+            .find(|(id, _)| id == text)
+            .map(|(_, path)| path.clone());
+        others.push((text.to_owned(), path.to_owned()));
+        if let Some(first) = first {
+            let message = format!("the {} `{text}` is there twice", section.one());
+            let help = format!(
+                "the first is `{}`: give each its own id",
+                first.trim_end_matches(".id")
+            );
+            self.tell(
+                node,
+                path,
+                here,
+                codes::DOUBLE_ID,
+                message,
+                None,
+                Some(help),
+            );
+        }
+        Some(json!(text))
+    }
+
+    pub(super) fn number(
+        &mut self,
+        node: &Node,
+        key: &Key,
+        text: &str,
+        (places, min, max): (u32, i64, i64),
+        path: &str,
+        here: Here,
+    ) -> Option<Json> {
+        let expected = Some(key.what.words(key.unit));
+        let written = short(text);
+        let mut refuse = |code, message: String, help: Option<&str>| {
+            self.tell(
+                node,
+                path,
+                here,
+                code,
+                message,
+                expected.clone(),
+                help.map(str::to_owned),
+            );
+            None
+        };
+        let value = match exact(text, places) {
+            Ok(value) => value,
+            Err(NumberFault::Shape) => {
+                let help = text.contains(',').then_some("write decimals with a point");
+                return refuse(
+                    codes::WRONG_TYPE,
+                    format!("`{written}` is not a number"),
+                    help,
+                );
+            }
+            Err(NumberFault::NotFinite) => {
+                return refuse(
+                    codes::NOT_A_NUMBER,
+                    format!("`{written}` is no quantity"),
+                    None,
+                );
+            }
+            Err(NumberFault::TooLarge) => {
+                return refuse(
+                    codes::NOT_A_NUMBER,
+                    format!("{written} is too large to be a quantity"),
+                    None,
+                );
+            }
+            Err(NumberFault::Decimals) => {
+                let message = if places == 0 {
+                    format!("{written} is not a whole number")
+                } else {
+                    format!("{written} has more decimals than are kept")
+                };
+                return refuse(
+                    codes::DECIMALS,
+                    message,
+                    Some("round it yourself: nothing is rounded here"),
+                );
+            }
+        };
+        if value < min {
+            let below = if value < 0 && min >= 0 {
+                "below zero"
+            } else {
+                "too small"
+            };
+            return refuse(codes::OUT_OF_RANGE, format!("{written} is {below}"), None);
+        }
+        if value > max {
+            return refuse(codes::OUT_OF_RANGE, format!("{written} is too large"), None);
+        }
+        Some(number(value, places))
+    }
+
+    fn days(
+        &mut self,
+        node: &Node,
+        what: &What,
+        read: Result<Json, (DayError, &str)>,
+        path: &str,
+        here: Here,
+    ) -> Option<Json> {
+        let (error, text) = match read {
+            Ok(value) => return Some(value),
+            Err(fault) => fault,
+        };
+        let written = short(text);
+        let (code, message) = match error {
+            DayError::Shape => (
+                codes::LOOSE_DAY,
+                format!("`{written}` is not written as days are written here"),
+            ),
+            DayError::Missing => (
+                codes::NO_SUCH_DAY,
+                format!("`{written}`: there is no such day in the calendar"),
+            ),
+            DayError::Year => (
+                codes::YEAR,
+                format!("`{written}`: years run from 1990 to 2200"),
+            ),
+            DayError::Backwards => (
+                codes::SPAN_BACKWARDS,
+                format!("`{written}` ends before it begins"),
+            ),
+        };
+        let help = match error {
+            DayError::Shape => tidy_days(text).map(|tidy| format!("write {tidy}")),
+            DayError::Backwards => text
+                .split_once('/')
+                .map(|(first, last)| format!("is {last}/{first} meant?")),
+            _ => None,
+        };
+        self.tell(node, path, here, code, message, Some(what.words("")), help);
+        None
+    }
+
+    fn clock(&mut self, node: &Node, text: &str, path: &str, here: Here) -> Option<Json> {
+        let digits = |text: &str| {
+            (text.len() == 2 && text.bytes().all(|byte| byte.is_ascii_digit()))
+                .then(|| text.parse::<i64>().ok())
+                .flatten()
+        };
+        let time = text
+            .split_once(':')
+            .and_then(|(hour, minute)| Some((digits(hour)?, digits(minute)?)));
+        if let Some((hour @ 0..24, minute @ 0..60)) = time {
+            return Some(json!(hour * 60 + minute));
+        }
+        let message = format!("`{}` is not a time of day", short(text));
+        let expected = What::Clock("").words("");
+        self.tell(
+            node,
+            path,
+            here,
+            codes::BAD_TIME,
+            message,
+            Some(expected),
+            None,
+        );
+        None
+    }
+
+    fn choice(
+        &mut self,
+        node: &Node,
+        words: &[&str],
+        text: &str,
+        path: &str,
+        here: Here,
+    ) -> Option<Json> {
+        if words.contains(&text) {
+            return Some(json!(text));
+        }
+        let help = nearest(text, words.iter().copied()).map(|near| format!("write `{near}`"));
+        let message = format!("`{}` is not one of the choices", short(text));
+        self.tell(
+            node,
+            path,
+            here,
+            codes::NOT_A_CHOICE,
+            message,
+            Some(words_or(words)),
+            help,
+        );
+        None
+    }
+
+    /// A list of plain values, each at most once.
+    #[allow(clippy::too_many_arguments)]
+    fn list(
+        &mut self,
+        node: &Node,
+        nodes: &[Node],
+        least: usize,
+        key: &Key,
+        path: &str,
+        here: Here,
+        one: impl Fn(&mut Self, &Node, &str) -> Option<Json>,
+    ) -> Option<Json> {
+        self.long_enough(node, nodes.len(), least, key, path, here)?;
+        let mut values = Vec::new();
+        for (index, node) in nodes.iter().enumerate() {
+            let path = format!("{path}[{index}]");
+            match one(self, node, &path) {
+                Some(value) if values.contains(&value) => {
+                    let message = format!(
+                        "{} is there twice",
+                        found(node).trim_start_matches("found ")
+                    );
+                    self.tell(node, &path, here, codes::DOUBLE_KEY, message, None, None);
+                }
+                Some(value) => values.push(value),
+                None => self.gather.mark_bad(&path),
+            }
+        }
+        Some(Json::Array(values))
+    }
+
+    fn long_enough(
+        &mut self,
+        node: &Node,
+        count: usize,
+        least: usize,
+        key: &Key,
+        path: &str,
+        here: Here,
+    ) -> Option<()> {
+        const MOST: usize = 100_000;
+        let message = if count < least {
+            "the list is empty".to_owned()
+        } else if count > MOST {
+            format!("a list of {count}")
+        } else {
+            return Some(());
+        };
+        let expected = format!("{least} to {MOST}: {}", key.meaning);
+        self.tell(
+            node,
+            path,
+            here,
+            codes::LIST_LENGTH,
+            message,
+            Some(expected),
+            None,
+        );
+        None
+    }
+
+    fn entries(
+        &mut self,
+        node: &Node,
+        nodes: &[Node],
+        (table, least): (&'static Table, usize),
+        key: &Key,
+        path: &str,
+        here: Here,
+    ) -> Option<Json> {
+        self.long_enough(node, nodes.len(), least, key, path, here)?;
+        let mut entries = Vec::new();
+        for (index, node) in nodes.iter().enumerate() {
+            let path = format!("{path}[{index}]");
+            self.gather.stands(
+                &path,
+                At {
+                    source: here.source,
+                    spot: Some(node.spot),
+                },
+                &path,
+            );
+            if let Value::Object(_) = node.value {
+                entries.push(Json::Object(self.object(node, table, &path, here)));
+            } else {
+                let expected = format!("an object: one {}", table.one);
+                self.tell(
+                    node,
+                    &path,
+                    here,
+                    codes::WRONG_TYPE,
+                    found(node),
+                    Some(expected),
+                    None,
+                );
+                self.gather.mark_bad(&path);
+                entries.push(self.stand_in(&What::Object(table), &path, here));
+            }
+        }
+        Some(Json::Array(entries))
+    }
+
+    fn table(
+        &mut self,
+        node: &Node,
+        name: &str,
+        table: &'static Table,
+        path: &str,
+        here: Here,
+    ) -> Option<Json> {
+        let sound = !name.is_empty()
+            && !name.contains(['\\', ':'])
+            && name
+                .split('/')
+                .all(|part| !part.is_empty() && part != "." && part != "..");
+        let fault = if sound {
+            match (self.tables)(name) {
+                Ok(bytes) => return self.table_rows(name, &bytes, table, path),
+                Err(reason) => reason,
+            }
+        } else {
+            "only files beside the scenario may be named".to_owned()
+        };
+        let message = format!("cannot read the table `{}`: {fault}", short(name));
+        let expected = Some("the name of a CSV file beside the scenario".to_owned());
+        self.tell(
+            node,
+            path,
+            here,
+            codes::TABLE_UNREADABLE,
+            message,
+            expected,
+            None,
+        );
+        None
+    }
+
+    fn table_rows(
+        &mut self,
+        name: &str,
+        bytes: &[u8],
+        table: &'static Table,
+        path: &str,
+    ) -> Option<Json> {
+        let read = table::rows(&mut self.gather, name, bytes, table)?;
+        let here = Here {
+            source: read.source,
+            columns: Some(&read.columns),
+            listed: false,
+            silent: false,
+        };
+        let mut entries = Vec::new();
+        for (index, node) in read.rows.iter().enumerate() {
+            let path = format!("{path}[{index}]");
+            self.gather.stands(
+                &path,
+                At {
+                    source: read.source,
+                    spot: Some(node.spot),
+                },
+                &path,
+            );
+            entries.push(Json::Object(self.object(node, table, &path, here)));
+        }
+        Some(Json::Array(entries))
+    }
+}
