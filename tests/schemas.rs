@@ -9,7 +9,9 @@ const FULL: &str = include_str!("full/nursery.json");
 const SMALLEST: &str = include_str!("smallest/nursery.json");
 
 fn read(text: &str) -> scenario::Checked {
-    scenario::read_bytes("nursery.json", text.as_bytes(), &|_| Err("there is no such file".to_owned()))
+    scenario::read_bytes("nursery.json", text.as_bytes(), &|_| {
+        Err("there is no such file".to_owned())
+    })
 }
 
 fn complete(text: &str) -> Scenario {
@@ -23,7 +25,11 @@ fn keys(value: &Value, path: &str, found: &mut BTreeSet<String>) {
     match value {
         Value::Object(map) => {
             for (name, value) in map {
-                let inner = if path.is_empty() { name.clone() } else { format!("{path}.{name}") };
+                let inner = if path.is_empty() {
+                    name.clone()
+                } else {
+                    format!("{path}.{name}")
+                };
                 found.insert(inner.clone());
                 keys(value, &inner, found);
             }
@@ -44,7 +50,11 @@ fn schema_keys(schema: &Value, path: &str, found: &mut BTreeSet<String>) {
     let Value::Object(map) = schema else { return };
     if map.contains_key("additionalProperties") {
         for (name, inner_schema) in map["properties"].as_object().unwrap() {
-            let inner = if path.is_empty() { name.clone() } else { format!("{path}.{name}") };
+            let inner = if path.is_empty() {
+                name.clone()
+            } else {
+                format!("{path}.{name}")
+            };
             found.insert(inner.clone());
             schema_keys(inner_schema, &inner, found);
         }
@@ -52,7 +62,12 @@ fn schema_keys(schema: &Value, path: &str, found: &mut BTreeSet<String>) {
     if let Some(items) = map.get("items") {
         schema_keys(items, path, found);
     }
-    for choice in map.get("anyOf").and_then(Value::as_array).into_iter().flatten() {
+    for choice in map
+        .get("anyOf")
+        .and_then(Value::as_array)
+        .into_iter()
+        .flatten()
+    {
         schema_keys(choice, path, found);
     }
 }
@@ -81,7 +96,9 @@ fn the_table_of_keys_and_the_types_agree() {
     // What is written in another form than it is kept.
     let as_kept = |key: &str| -> Option<String> {
         match key {
-            "closed_days" | "closed_days.calendar" | "closed_days.days" | "closed_days.note" => None,
+            "closed_days" | "closed_days.calendar" | "closed_days.days" | "closed_days.note" => {
+                None
+            }
             "crews.shift_start" => Some("crews.shift_start_minute".to_owned()),
             "fields.mats_per_ha" => Some("fields.mats.given".to_owned()),
             "germination.temperature.own_c" => Some("germination.temperature.own".to_owned()),
@@ -97,20 +114,39 @@ fn the_table_of_keys_and_the_types_agree() {
             }),
         }
     };
-    let mut table: BTreeSet<String> =
-        all_schema_keys(&scenario::schema::scenario()).iter().filter_map(|key| as_kept(key)).collect();
-    for wrapper in
-        ["fields.mats", "fields.mats.spacing", "germination.temperature.outdoors", "beds.temperature.outdoors"]
-    {
+    let mut table: BTreeSet<String> = all_schema_keys(&scenario::schema::scenario())
+        .iter()
+        .filter_map(|key| as_kept(key))
+        .collect();
+    for wrapper in [
+        "fields.mats",
+        "fields.mats.spacing",
+        "germination.temperature.outdoors",
+        "beds.temperature.outdoors",
+    ] {
         table.insert(wrapper.to_owned());
     }
     let kept = all_keys(&serde_json::to_value(complete(FULL)).unwrap());
-    assert_eq!(kept.difference(&table).collect::<Vec<_>>(), Vec::<&String>::new());
-    assert_eq!(table.difference(&kept).collect::<Vec<_>>(), Vec::<&String>::new());
+    assert_eq!(
+        kept.difference(&table).collect::<Vec<_>>(),
+        Vec::<&String>::new()
+    );
+    assert_eq!(
+        table.difference(&kept).collect::<Vec<_>>(),
+        Vec::<&String>::new()
+    );
     // The smallest file is completed to the same keys, apart from entries that it has not.
     let smallest = all_keys(&serde_json::to_value(complete(SMALLEST)).unwrap());
-    assert_eq!(smallest.difference(&kept).collect::<Vec<_>>(), Vec::<&String>::new());
-    for key in ["kinds.growth.ceiling_c", "work.care.per", "prices.short_per_tray", "opening.dirty_trays"] {
+    assert_eq!(
+        smallest.difference(&kept).collect::<Vec<_>>(),
+        Vec::<&String>::new()
+    );
+    for key in [
+        "kinds.growth.ceiling_c",
+        "work.care.per",
+        "prices.short_per_tray",
+        "opening.dirty_trays",
+    ] {
         assert!(smallest.contains(key), "{key}");
     }
 }
@@ -147,8 +183,10 @@ fn example(schema: &Value) -> Value {
         },
         _ => match schema.get("properties").and_then(Value::as_object) {
             Some(properties) => {
-                let made: Map<String, Value> =
-                    properties.iter().map(|(name, schema)| (name.clone(), example(schema))).collect();
+                let made: Map<String, Value> = properties
+                    .iter()
+                    .map(|(name, schema)| (name.clone(), example(schema)))
+                    .collect();
                 Value::Object(made)
             }
             None => serde_json::to_value(complete(SMALLEST)).unwrap(),

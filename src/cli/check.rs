@@ -30,8 +30,16 @@ pub fn run(arguments: &Check, out: &mut dyn Write) -> Result<Exit, Failure> {
     if arguments.json {
         super::print_json(out, &json(&checked))?;
     } else {
-        let each = if arguments.defaults { Each::Alone } else { Each::Grouped };
+        let each = if arguments.defaults {
+            Each::Alone
+        } else {
+            Each::Grouped
+        };
         write!(out, "{}", text(&checked, each))?;
     }
-    Ok(if checked.problems.any_error() { Exit::Unusable } else { Exit::Done })
+    Ok(if checked.problems.any_error() {
+        Exit::Unusable
+    } else {
+        Exit::Done
+    })
 }

@@ -37,7 +37,10 @@ pub fn run(arguments: &New, out: &mut dyn Write) -> Result<Exit, Failure> {
         ("nursery.json", "the nursery: kinds, line, places, people"),
         ("fields.csv", "the orders, one row a field"),
         ("weather.csv", "lowest and highest temperature of each day"),
-        ("KEYS.md", "what every key means, and what is taken when it is left out"),
+        (
+            "KEYS.md",
+            "what every key means, and what is taken when it is left out",
+        ),
     ] {
         writeln!(out, "  {name:<14}{what}")?;
     }

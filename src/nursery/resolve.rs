@@ -4,7 +4,7 @@ use super::options::{Draft, Enumerator, RunKey};
 use super::timeline::{self, Broken, Route, Timeline};
 use super::{GrowOption, Lot, LotId, Nursery, RunCandidate, RunId, RunSource, SetUps};
 use crate::calendar::Day;
-use crate::scenario::{Scenario, trays};
+use crate::scenario::{Scenario, Sown, trays};
 use crate::units::{Money, div_up};
 use std::collections::BTreeMap;
 
@@ -89,18 +89,20 @@ fn lots(scenario: &Scenario) -> Vec<Lot> {
                 .iter()
                 .position(|planter| planter.id == *id)
         });
-        for part in trays::of_parts(field).unwrap_or_default() {
-            let standing = scenario
-                .opening
-                .sown
-                .iter()
-                .position(|sown| sown.field == field.id && sown.part == part.part);
+        let ordered = trays::of_field(field);
+        for (trays, (area_m2, part)) in ordered
+            .trays
+            .into_iter()
+            .zip(ordered.m2.into_iter().zip(1..))
+        {
+            let is_this = |sown: &Sown| sown.field == field.id && sown.part == part;
+            let standing = scenario.opening.sown.iter().position(is_this);
             lots.push(Lot {
                 field: at,
-                part: part.part,
+                part,
                 kind,
-                trays: standing.map_or(part.trays, |entry| scenario.opening.sown[entry].trays),
-                area_m2: part.area_m2,
+                trays: standing.map_or(trays, |entry| scenario.opening.sown[entry].trays),
+                area_m2,
                 planter,
                 standing,
             });

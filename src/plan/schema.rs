@@ -6,29 +6,64 @@ use serde_json::{Map, Value, json};
 /// The schema of a plan as written and read again.
 pub fn plan() -> Value {
     let mut schema = object(&[
-        ("format", json!({ "const": FORMAT, "description": "says that the file is a plan" })),
-        ("revision", whole(1, "1 for the first plan in a folder; a new one counts on")),
-        ("scenario_sha256", json!({
-            "type": "string",
-            "pattern": "^[0-9a-f]{64}$",
-            "description": "SHA-256 of the completed scenario's compact JSON"
-        })),
-        ("scenario", json!({
-            "type": "object",
-            "description": "the completed scenario: every default filled in"
-        })),
-        ("runs", list(run(), "runs by sow day, line and place in the day's order")),
-        ("deliveries", list(delivery(), "deliveries by day, field and part")),
+        (
+            "format",
+            json!({ "const": FORMAT, "description": "says that the file is a plan" }),
+        ),
+        (
+            "revision",
+            whole(1, "1 for the first plan in a folder; a new one counts on"),
+        ),
+        (
+            "scenario_sha256",
+            json!({
+                "type": "string",
+                "pattern": "^[0-9a-f]{64}$",
+                "description": "SHA-256 of the completed scenario's compact JSON"
+            }),
+        ),
+        (
+            "scenario",
+            json!({
+                "type": "object",
+                "description": "the completed scenario: every default filled in"
+            }),
+        ),
+        (
+            "runs",
+            list(run(), "runs by sow day, line and place in the day's order"),
+        ),
+        (
+            "deliveries",
+            list(delivery(), "deliveries by day, field and part"),
+        ),
         ("washing", list(washing(), "trays washed, by day")),
-        ("bought", list(bought(), "people's time bought, by day and crew")),
-        ("people", list(people_week(), "people and hours by crew and ISO week")),
-        ("shortfalls", list(shortfall(), "what is not grown, by field and part")),
+        (
+            "bought",
+            list(bought(), "people's time bought, by day and crew"),
+        ),
+        (
+            "people",
+            list(people_week(), "people and hours by crew and ISO week"),
+        ),
+        (
+            "shortfalls",
+            list(shortfall(), "what is not grown, by field and part"),
+        ),
         ("cost", cost()),
-        ("bound", or_null(money("proved lower bound on cost with the price of trays short"))),
-        ("ended_by", json!({
-            "enum": ["moves", "bound", "nothing_to_decide", "stopped", "by_hand"],
-            "description": "what ended the search"
-        })),
+        (
+            "bound",
+            or_null(money(
+                "proved lower bound on cost with the price of trays short",
+            )),
+        ),
+        (
+            "ended_by",
+            json!({
+                "enum": ["moves", "bound", "nothing_to_decide", "stopped", "by_hand"],
+                "description": "what ended the search"
+            }),
+        ),
     ]);
     schema["$schema"] = json!("https://json-schema.org/draft/2020-12/schema");
     schema["title"] = json!("A day-by-day plan of a rice-seedling nursery");
@@ -38,15 +73,30 @@ pub fn plan() -> Value {
 fn run() -> Value {
     object(&[
         ("id", text("R001, R002, … in the order of the plan")),
-        ("line", or_null(text("line; null for trays sown before the first day"))),
+        (
+            "line",
+            or_null(text("line; null for trays sown before the first day")),
+        ),
         ("kind", text("kind")),
         ("soak", or_null(day("soaking begins"))),
-        ("drain", or_null(day("seed is drained and begins to sprout"))),
+        (
+            "drain",
+            or_null(day("seed is drained and begins to sprout")),
+        ),
         ("sow", day("sow day")),
-        ("place_in_day", whole(0, "place in the line's order of that day, from 1")),
+        (
+            "place_in_day",
+            whole(0, "place in the line's order of that day, from 1"),
+        ),
         ("trays", whole(0, "trays for fields")),
         ("trial_trays", whole(0, "trial trays beside them")),
-        ("stacks", list(run_stacks(), "stacks by place; trial trays stand in the first")),
+        (
+            "stacks",
+            list(
+                run_stacks(),
+                "stacks by place; trial trays stand in the first",
+            ),
+        ),
     ])
 }
 
@@ -71,8 +121,14 @@ fn delivery() -> Value {
         ("open", day("out of the stack")),
         ("harden", day("first day of hardening")),
         ("day", day("delivered and planted")),
-        ("age", json!({ "type": "number", "description": "age on that day on the kind's clock" })),
-        ("promised", or_null(day("day told to the grower, once it was told"))),
+        (
+            "age",
+            json!({ "type": "number", "description": "age on that day on the kind's clock" }),
+        ),
+        (
+            "promised",
+            or_null(day("day told to the grower, once it was told")),
+        ),
     ])
 }
 
@@ -84,7 +140,10 @@ fn bought() -> Value {
     object(&[
         ("day", day("day")),
         ("crew", text("crew")),
-        ("what", json!({ "enum": ["overtime", "rest_day"], "description": "what is bought" })),
+        (
+            "what",
+            json!({ "enum": ["overtime", "rest_day"], "description": "what is bought" }),
+        ),
         ("minutes", whole(0, "whole person-minutes")),
         ("cost", money("price of them")),
     ])
@@ -93,11 +152,14 @@ fn bought() -> Value {
 fn people_week() -> Value {
     object(&[
         ("crew", text("crew")),
-        ("week", json!({
-            "type": "string",
-            "pattern": "^[0-9]{4}-W[0-9]{2}$",
-            "description": "ISO 8601 week"
-        })),
+        (
+            "week",
+            json!({
+                "type": "string",
+                "pattern": "^[0-9]{4}-W[0-9]{2}$",
+                "description": "ISO 8601 week"
+            }),
+        ),
         ("people", whole(0, "people on its working days")),
         ("needed_minutes", whole(0, "person-minutes of work")),
         ("shift_minutes", whole(0, "person-minutes of the shifts")),
@@ -124,15 +186,20 @@ fn cost() -> Value {
         ("rest_days", money("days off worked")),
         ("total", money("sum of the terms above")),
         ("trays_short", whole(0, "trays not grown")),
-        ("short_per_tray", money("price that the search put on each of them")),
+        (
+            "short_per_tray",
+            money("price that the search put on each of them"),
+        ),
     ])
 }
 
 /// An object with exactly these keys; all of them are always written.
 fn object(keys: &[(&str, Value)]) -> Value {
     let names: Vec<&str> = keys.iter().map(|(name, _)| *name).collect();
-    let properties: Map<String, Value> =
-        keys.iter().map(|(name, value)| ((*name).to_owned(), value.clone())).collect();
+    let properties: Map<String, Value> = keys
+        .iter()
+        .map(|(name, value)| ((*name).to_owned(), value.clone()))
+        .collect();
     json!({
         "type": "object",
         "additionalProperties": false,

@@ -59,7 +59,9 @@ impl Summary {
                     kind: kind.id.clone(),
                     name: kind.name.clone(),
                     fields: fields().count(),
-                    area_ha: Hectares { 0: fields().map(|field| field.area_ha.0).sum() },
+                    area_ha: Hectares {
+                        0: fields().map(|field| field.area_ha.0).sum(),
+                    },
                     trays: fields().map(|field| trays::of_field(field).total).sum(),
                 }
             })
@@ -69,7 +71,9 @@ impl Summary {
             horizon: scenario.horizon.to_string(),
             days: scenario.horizon.days(),
             fields: scenario.fields.len(),
-            area_ha: Hectares { 0: scenario.fields.iter().map(|field| field.area_ha.0).sum() },
+            area_ha: Hectares {
+                0: scenario.fields.iter().map(|field| field.area_ha.0).sum(),
+            },
             trays: kinds.iter().map(|kind| kind.trays).sum(),
             kinds,
             tasks_left_out: tasks_left_out(scenario),
@@ -97,7 +101,11 @@ fn tasks_left_out(scenario: &Scenario) -> Vec<&'static str> {
         ("wash", piece(&work.wash)),
         ("care", piece(&work.care)),
     ];
-    tasks.into_iter().filter(|(_, left_out)| *left_out).map(|(name, _)| name).collect()
+    tasks
+        .into_iter()
+        .filter(|(_, left_out)| *left_out)
+        .map(|(name, _)| name)
+        .collect()
 }
 
 /// All of it for machines.
@@ -153,7 +161,12 @@ pub enum Each {
 
 /// Problems, errors first, then a line that counts them. Empty when there are none.
 pub fn problems(problems: &Problems) -> String {
-    let of = |severity| problems.0.iter().filter(move |problem| problem.severity == severity);
+    let of = |severity| {
+        problems
+            .0
+            .iter()
+            .filter(move |problem| problem.severity == severity)
+    };
     let mut out = String::new();
     for severity in [Severity::Error, Severity::Warning, Severity::Note] {
         for one in of(severity) {
@@ -168,9 +181,20 @@ pub fn problems(problems: &Problems) -> String {
         count(of(Severity::Warning).count(), "warning", "warnings"),
         count(of(Severity::Note).count(), "note", "notes"),
     ];
-    let counts: Vec<&String> = counts.iter().filter(|count| !count.starts_with("0 ")).collect();
-    let counts = counts.iter().map(|count| count.as_str()).collect::<Vec<_>>().join(", ");
-    let verdict = if problems.any_error() { "the scenario cannot be used yet" } else { "the scenario can be used" };
+    let counts: Vec<&String> = counts
+        .iter()
+        .filter(|count| !count.starts_with("0 "))
+        .collect();
+    let counts = counts
+        .iter()
+        .map(|count| count.as_str())
+        .collect::<Vec<_>>()
+        .join(", ");
+    let verdict = if problems.any_error() {
+        "the scenario cannot be used yet"
+    } else {
+        "the scenario can be used"
+    };
     out.push_str(&format!("\n{counts}: {verdict}\n"));
     out
 }
@@ -192,12 +216,29 @@ fn nursery(scenario: &Scenario) -> String {
         out.push_str(&wrap(&format!("{name:<10}"), &" ".repeat(12), &text));
     };
     row("Nursery", sum.name.clone());
-    row("Horizon", format!("{} to {}, {}", scenario.horizon.first, scenario.horizon.last, count(sum.days, "day", "days")));
+    row(
+        "Horizon",
+        format!(
+            "{} to {}, {}",
+            scenario.horizon.first,
+            scenario.horizon.last,
+            count(sum.days, "day", "days")
+        ),
+    );
     let fields = count(sum.fields, "field", "fields");
-    row("Orders", format!("{} trays for {fields}, {} ha", sum.trays, sum.area_ha));
+    row(
+        "Orders",
+        format!("{} trays for {fields}, {} ha", sum.trays, sum.area_ha),
+    );
     for kind in &sum.kinds {
         let fields = count(kind.fields, "field", "fields");
-        row("", format!("{}: {} trays, {fields}, {} ha", kind.name, kind.trays, kind.area_ha));
+        row(
+            "",
+            format!(
+                "{}: {} trays, {fields}, {} ha",
+                kind.name, kind.trays, kind.area_ha
+            ),
+        );
     }
     for line in &scenario.lines {
         let hourly = line.set_trays_per_h.0 * line.share_run.0 / 10_000_000;
@@ -211,7 +252,15 @@ fn nursery(scenario: &Scenario) -> String {
     }
     for place in &scenario.germination {
         let stacks = count(place.stack_places as usize, "stack", "stacks");
-        row("Stacks", format!("{}: {stacks} of {} trays, {}", place.name, place.height, warmth(place.temperature)));
+        row(
+            "Stacks",
+            format!(
+                "{}: {stacks} of {} trays, {}",
+                place.name,
+                place.height,
+                warmth(place.temperature)
+            ),
+        );
     }
     for bed in &scenario.beds {
         let stages: Vec<&str> = bed
@@ -222,16 +271,44 @@ fn nursery(scenario: &Scenario) -> String {
                 Stage::Harden => "hardening",
             })
             .collect();
-        row("Bed", format!("{}: {} trays, {}, {}", bed.name, bed.trays(), stages.join(" and "), warmth(bed.temperature)));
+        row(
+            "Bed",
+            format!(
+                "{}: {} trays, {}, {}",
+                bed.name,
+                bed.trays(),
+                stages.join(" and "),
+                warmth(bed.temperature)
+            ),
+        );
     }
     let stock = &scenario.trays;
-    row("Trays", format!("{} owned, back {} days after planting, {} washed a day", stock.stock, stock.return_days, stock.washed_per_day()));
+    row(
+        "Trays",
+        format!(
+            "{} owned, back {} days after planting, {} washed a day",
+            stock.stock,
+            stock.return_days,
+            stock.washed_per_day()
+        ),
+    );
     for crew in &scenario.crews {
         let people = count(crew.people as usize, "person", "people");
-        row("Crew", format!("{}: {people}, from {}, {} h", crew.name, clock(crew.shift_start_minute), hours(crew.shift_hours)));
+        row(
+            "Crew",
+            format!(
+                "{}: {people}, from {}, {} h",
+                crew.name,
+                clock(crew.shift_start_minute),
+                hours(crew.shift_hours)
+            ),
+        );
     }
     if !sum.tasks_left_out.is_empty() {
-        row("Not timed", format!("{} (not listed in `work`)", sum.tasks_left_out.join(", ")));
+        row(
+            "Not timed",
+            format!("{} (not listed in `work`)", sum.tasks_left_out.join(", ")),
+        );
     }
     out
 }
@@ -247,7 +324,10 @@ fn clock(minute: i64) -> String {
 fn warmth(temperature: Temperature) -> String {
     match temperature {
         Temperature::Own(warm) => format!("held at {warm} °C"),
-        Temperature::Outdoors { night_plus_c, day_plus_c } => {
+        Temperature::Outdoors {
+            night_plus_c,
+            day_plus_c,
+        } => {
             let sign = |plus: i64| if plus < 0 { "" } else { "+" };
             format!(
                 "outdoors {}{night_plus_c} °C at night, {}{day_plus_c} by day",
@@ -309,7 +389,14 @@ fn defaults_grouped(defaults: &[DefaultUsed]) -> String {
 }
 
 fn defaults_alone(defaults: &[DefaultUsed]) -> String {
-    let mut out = wrap("", "  ", &format!("{} not written and taken as usual", count(defaults.len(), "value", "values")));
+    let mut out = wrap(
+        "",
+        "  ",
+        &format!(
+            "{} not written and taken as usual",
+            count(defaults.len(), "value", "values")
+        ),
+    );
     for used in defaults {
         let line = format!("{}: {}", used.path, used.value);
         let both = format!("  {line} ({})", used.source);
@@ -329,7 +416,10 @@ mod tests {
 
     #[test]
     fn paths_lose_their_indices_only() {
-        assert_eq!(general("lines[12].set_up_pairs[3].minutes"), "lines[].set_up_pairs[].minutes");
+        assert_eq!(
+            general("lines[12].set_up_pairs[3].minutes"),
+            "lines[].set_up_pairs[].minutes"
+        );
         assert_eq!(general("trays.loss"), "trays.loss");
     }
 }

@@ -23,13 +23,3 @@ mod walk;
 
 pub use reading::{Checked, DefaultUsed, FILE, Tables, read, read_bytes, sha256};
 pub use types::*;
-
-/// SHA-256 of the completed scenario's compact JSON, in hexadecimal.
-pub fn sha256(scenario: &Scenario) -> String {
-    use sha2::Digest;
-    let json = serde_json::to_vec(scenario).unwrap_or_default();
-    sha2::Sha256::digest(json)
-        .iter()
-        .map(|byte| format!("{byte:02x}"))
-        .collect()
-}

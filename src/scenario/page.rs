@@ -18,22 +18,45 @@ pub fn markdown() -> String {
 }
 
 fn section(page: &mut String, path: &str, table: &'static Table) {
-    let title = if path.is_empty() { "The whole file".to_owned() } else { format!("`{path}`: one {}", table.one) };
+    let title = if path.is_empty() {
+        "The whole file".to_owned()
+    } else {
+        format!("`{path}`: one {}", table.one)
+    };
     page.push_str(&format!("\n## {title}\n\n"));
     for group in table.groups {
-        let sets: Vec<String> = group.sets.iter().map(|set| format!("`{}`", set.join("`, `"))).collect();
-        page.push_str(&format!("For {} write either {}.\n\n", group.meaning, sets.join(", or ")));
+        let sets: Vec<String> = group
+            .sets
+            .iter()
+            .map(|set| format!("`{}`", set.join("`, `")))
+            .collect();
+        page.push_str(&format!(
+            "For {} write either {}.\n\n",
+            group.meaning,
+            sets.join(", or ")
+        ));
     }
     page.push_str("| key | meaning | holds | left out |\n|---|---|---|---|\n");
     for key in table.keys {
         let holds = key.what.words(key.unit).replace('|', "\\|");
-        page.push_str(&format!("| `{}` | {} | {holds} | {} |\n", key.name, key.meaning, left_out(table, key)));
+        page.push_str(&format!(
+            "| `{}` | {} | {holds} | {} |\n",
+            key.name,
+            key.meaning,
+            left_out(table, key)
+        ));
     }
     for key in table.keys {
-        let inner = if path.is_empty() { key.name.to_owned() } else { format!("{path}.{}", key.name) };
+        let inner = if path.is_empty() {
+            key.name.to_owned()
+        } else {
+            format!("{path}.{}", key.name)
+        };
         match key.what {
             What::Object(of) => section(page, &inner, of),
-            What::List { of, .. } | What::Rows { of, .. } => section(page, &format!("{inner}[]"), of),
+            What::List { of, .. } | What::Rows { of, .. } => {
+                section(page, &format!("{inner}[]"), of)
+            }
             What::Weather(constant, row) => {
                 section(page, &inner, constant);
                 section(page, &format!("{inner}[]"), row);
@@ -49,9 +72,12 @@ fn left_out(table: &Table, key: &Key) -> String {
         Need::Optional => "none".to_owned(),
         Need::Grouped => {
             let group = table.group_of(key.name);
-            let default = group.and_then(|group| group.default.iter().find(|(name, ..)| *name == key.name));
+            let default =
+                group.and_then(|group| group.default.iter().find(|(name, ..)| *name == key.name));
             match default {
-                Some((_, value, source)) => format!("{value} if the others are left out too ({source})"),
+                Some((_, value, source)) => {
+                    format!("{value} if the others are left out too ({source})")
+                }
                 None => "see above".to_owned(),
             }
         }
@@ -69,7 +95,12 @@ mod tests {
         for line in page.lines().filter(|line| line.starts_with('|')) {
             assert_eq!(line.replace("\\|", "").matches('|').count(), 5, "{line}");
         }
-        for heading in ["## `kinds[].age`", "## `fields[]`", "## `work.care`", "## `beds[].temperature`"] {
+        for heading in [
+            "## `kinds[].age`",
+            "## `fields[]`",
+            "## `work.care`",
+            "## `beds[].temperature`",
+        ] {
             assert!(page.contains(heading), "{heading}");
         }
     }

@@ -12,14 +12,23 @@ const ID: &str = r"^[\p{L}\p{N}._-]{1,40}$";
 /// and order of days are checked by [`super::read`] only.
 pub fn scenario() -> Value {
     let mut schema = object(&SCENARIO);
-    schema.insert("$schema".to_owned(), json!("https://json-schema.org/draft/2020-12/schema"));
-    schema.insert("title".to_owned(), json!("A rice-seedling nursery, as written"));
+    schema.insert(
+        "$schema".to_owned(),
+        json!("https://json-schema.org/draft/2020-12/schema"),
+    );
+    schema.insert(
+        "title".to_owned(),
+        json!("A rice-seedling nursery, as written"),
+    );
     Value::Object(schema)
 }
 
 fn object(table: &Table) -> Map<String, Value> {
-    let properties: Map<String, Value> =
-        table.keys.iter().map(|key| (key.name.to_owned(), property(key))).collect();
+    let properties: Map<String, Value> = table
+        .keys
+        .iter()
+        .map(|key| (key.name.to_owned(), property(key)))
+        .collect();
     let required: Vec<&str> = table
         .keys
         .iter()
@@ -42,10 +51,16 @@ fn object(table: &Table) -> Map<String, Value> {
 
 /// Exactly one set of keys, whole; or none where there is a default.
 fn group(group: &Group) -> Value {
-    let all: Vec<&str> = group.sets.iter().flat_map(|set| set.iter().copied()).collect();
+    let all: Vec<&str> = group
+        .sets
+        .iter()
+        .flat_map(|set| set.iter().copied())
+        .collect();
     let without = |kept: &[&str]| -> Map<String, Value> {
         let others = all.iter().filter(|name| !kept.contains(name));
-        others.map(|name| ((*name).to_owned(), json!(false))).collect()
+        others
+            .map(|name| ((*name).to_owned(), json!(false)))
+            .collect()
     };
     let mut choices: Vec<Value> = group
         .sets
@@ -60,7 +75,11 @@ fn group(group: &Group) -> Value {
 
 fn property(key: &Key) -> Value {
     let mut schema = what(&key.what);
-    let unit = if key.unit.is_empty() { String::new() } else { format!(" [{}]", key.unit) };
+    let unit = if key.unit.is_empty() {
+        String::new()
+    } else {
+        format!(" [{}]", key.unit)
+    };
     let left_out = match key.need {
         Need::Default(text, source) if !source.is_empty() => {
             let value: Value = serde_json::from_str(text).unwrap_or(Value::Null);
@@ -75,7 +94,10 @@ fn property(key: &Key) -> Value {
         What::Decimal { places, .. } => format!("; up to {places} decimals"),
         _ => String::new(),
     };
-    schema.insert("description".to_owned(), json!(format!("{}{unit}{refers}{left_out}", key.meaning)));
+    schema.insert(
+        "description".to_owned(),
+        json!(format!("{}{unit}{refers}{left_out}", key.meaning)),
+    );
     Value::Object(schema)
 }
 
@@ -149,8 +171,15 @@ mod tests {
             let properties = object["properties"].as_object().unwrap();
             assert!(!properties.is_empty());
             for (name, property) in properties {
-                assert!(property["description"].as_str().is_some_and(|text| text.len() > 3), "{name}");
-                let Some(default) = property.get("default") else { continue };
+                assert!(
+                    property["description"]
+                        .as_str()
+                        .is_some_and(|text| text.len() > 3),
+                    "{name}"
+                );
+                let Some(default) = property.get("default") else {
+                    continue;
+                };
                 match property["type"].as_str() {
                     Some("integer") => assert!(default.is_i64(), "{name}"),
                     Some("number") => {
@@ -161,7 +190,12 @@ mod tests {
                     Some("string") => assert!(default.is_string(), "{name}"),
                     Some("array") => assert!(default.is_array(), "{name}"),
                     Some("object") => assert!(default.is_object(), "{name}"),
-                    _ => assert!(property["enum"].as_array().is_none_or(|words| words.contains(default)), "{name}"),
+                    _ => assert!(
+                        property["enum"]
+                            .as_array()
+                            .is_none_or(|words| words.contains(default)),
+                        "{name}"
+                    ),
                 }
             }
         }

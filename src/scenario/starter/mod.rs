@@ -22,7 +22,9 @@ mod tests {
         let files = files();
         let tables = |name: &str| {
             let found = files.iter().find(|(file, _)| *file == name);
-            found.map(|(_, text)| text.clone().into_bytes()).ok_or_else(|| "not there".to_owned())
+            found
+                .map(|(_, text)| text.clone().into_bytes())
+                .ok_or_else(|| "not there".to_owned())
         };
         let checked = read_bytes(files[0].0, files[0].1.as_bytes(), &tables);
         assert_eq!(checked.problems.0, []);

@@ -474,12 +474,9 @@ impl<'a> Walk<'a> {
             let names = list(known.iter().map(|(known, _)| known.as_str()));
             if !(unsure && near.is_none()) {
                 let message = format!("there is no {} `{}`", section.one(), short(&id));
-                let problem = self.gather.flag(
-                    Severity::Error,
-                    codes::UNKNOWN_ID,
-                    &[&path],
-                    message,
-                );
+                let problem =
+                    self.gather
+                        .flag(Severity::Error, codes::UNKNOWN_ID, &[&path], message);
                 match near {
                     Some(near) => problem.help(format!("write `{near}`")),
                     None if names.is_empty() => {
