@@ -3,7 +3,7 @@
 //! [`types`] is the plan as data. `network` is the general network of tasks with least and
 //! greatest lags; `tasks` makes one from a plan; `day` turns one day of it into work by the clock.
 
-pub mod schema;
+pub mod network;
 pub mod types;
 
 pub use types::{
