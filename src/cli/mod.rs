@@ -2,7 +2,9 @@
 //! chooses a renderer; it computes nothing itself. Exit codes live here and nowhere else.
 
 mod check;
+mod day;
 mod new;
+mod plan;
 mod schema;
 
 use clap::{Parser, Subcommand};
@@ -57,6 +59,8 @@ struct Arguments {
 enum Command {
     New(new::New),
     Check(check::Check),
+    Plan(plan::PlanArguments),
+    Day(day::DayArguments),
     Schema(schema::Schema),
 }
 
@@ -90,6 +94,8 @@ fn dispatch(command: Command, out: &mut dyn Write) -> Result<Exit, Failure> {
     match command {
         Command::New(arguments) => new::run(&arguments, out),
         Command::Check(arguments) => check::run(&arguments, out),
+        Command::Plan(arguments) => plan::run(&arguments, out),
+        Command::Day(arguments) => day::run(&arguments, out),
         Command::Schema(arguments) => schema::run(&arguments, out),
     }
 }

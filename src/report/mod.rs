@@ -1,4 +1,8 @@
-//! What people read. Nothing here decides anything.
+//! What people read. Nothing here computes a plan; it only chooses words, places and blanks.
 
 pub mod check;
+pub mod day;
+pub mod plan;
+pub mod room;
+pub mod table;
 pub mod text;

@@ -1,0 +1,96 @@
+//! `sowrota day`: one day of a plan by the clock.
+
+use super::{Exit, Failure};
+use crate::calendar::{Day, DayError};
+use crate::plan::day::{day_plan, next_day_with_work};
+use crate::plan::file::{PlanFileError, load};
+use crate::plan::tasks::TaskGraph;
+use crate::report;
+use std::io::Write;
+use std::path::PathBuf;
+
+/// Print the sheet of one day: who does what, when, where and with how much
+#[derive(clap::Args)]
+#[command(after_help = "Example:\n  sowrota day out/village 2027-05-08")]
+pub struct DayArguments {
+    /// A plan.json, or the folder that holds it
+    plan: PathBuf,
+    /// The day, like 2027-05-08
+    #[arg(value_parser = parse_day)]
+    date: Day,
+    /// Print the day as JSON
+    #[arg(long)]
+    json: bool,
+    /// Print how far each task of the day could be moved instead of the sheet
+    #[arg(long, conflicts_with = "json")]
+    room: bool,
+}
+
+fn parse_day(text: &str) -> Result<Day, DayError> {
+    Day::parse(text)
+}
+
+/// Runs the command.
+///
+/// # Errors
+/// When the plan's file cannot be read or nothing can be printed.
+pub fn run(arguments: &DayArguments, out: &mut dyn Write) -> Result<Exit, Failure> {
+    let plan = match load(&arguments.plan) {
+        Ok(plan) => plan,
+        Err(PlanFileError::File(error)) => return Err(error.into()),
+        Err(error) => return Ok(unusable(&error.to_string())),
+    };
+    let graph = match TaskGraph::new(&plan) {
+        Ok(graph) => graph,
+        Err(error) => return Ok(unusable(&error.to_string())),
+    };
+    let (day, horizon) = (arguments.date, plan.scenario.horizon);
+    if !horizon.contains(day) {
+        return Ok(unusable(&format!(
+            "{day} lies outside the days planned, {} to {}",
+            horizon.first, horizon.last
+        )));
+    }
+    if arguments.room {
+        return match graph.room() {
+            Ok(room) => {
+                out.write_all(report::room::text(&graph, &room, day).as_bytes())?;
+                Ok(Exit::Done)
+            }
+            Err(clash) => {
+                writeln!(out, "{clash}")?;
+                Ok(Exit::Short)
+            }
+        };
+    }
+    let sheet = day_plan(&graph, day);
+    if arguments.json {
+        let text = report::day::json(&sheet).map_err(|error| Failure::from_error(&error))?;
+        out.write_all(text.as_bytes())?;
+    } else if sheet.is_idle() {
+        let (year, _, _) = day.ymd();
+        writeln!(
+            out,
+            "no work is planned on {} {} {year}",
+            day.weekday(),
+            day.spoken()
+        )?;
+        match next_day_with_work(&graph, day) {
+            Some(next) => writeln!(
+                out,
+                "the next work is on {} {}",
+                next.weekday(),
+                next.spoken()
+            )?,
+            None => writeln!(out, "nothing follows until {}", horizon.last)?,
+        }
+    } else {
+        out.write_all(report::day::text(&sheet).as_bytes())?;
+    }
+    Ok(Exit::Done)
+}
+
+fn unusable(message: &str) -> Exit {
+    eprintln!("error: {message}");
+    Exit::Unusable
+}

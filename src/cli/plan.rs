@@ -1,0 +1,159 @@
+//! `sowrota plan`: from a scenario to a plan.
+
+use super::{Exit, Failure};
+use crate::nursery::Nursery;
+use crate::plan::Plan;
+use crate::plan::file::{PlanFileError, load, save};
+use crate::report;
+use crate::scenario;
+use crate::solve::{self, Budget, Phase, Progress, Start, Watch};
+use std::io::{IsTerminal, Write};
+use std::path::{Path, PathBuf};
+
+/// Plan a nursery: what to soak, sow, stack, move out, deliver and wash on which day
+#[derive(clap::Args)]
+#[command(after_help = "Example:\n  sowrota plan scenarios/village --out out/village")]
+pub struct PlanArguments {
+    /// Folder with nursery.json, or the file itself
+    scenario: PathBuf,
+    /// Folder for plan.json [default: out/ and the scenario's name]
+    #[arg(long, value_name = "DIR")]
+    out: Option<PathBuf>,
+    /// How many changes the search may try
+    #[arg(long, value_name = "NUMBER", default_value_t = Budget::default().moves)]
+    moves: u64,
+    /// Another number makes other chance choices
+    #[arg(long, value_name = "NUMBER", default_value_t = Budget::default().seed)]
+    seed: u64,
+    /// Print the plan as JSON instead of the summary
+    #[arg(long)]
+    json: bool,
+    /// Say nothing on the way
+    #[arg(long)]
+    quiet: bool,
+}
+
+/// Runs the command.
+///
+/// # Errors
+/// When a file cannot be read or written, or nothing can be printed.
+pub fn run(arguments: &PlanArguments, out: &mut dyn Write) -> Result<Exit, Failure> {
+    let checked = scenario::read(&arguments.scenario)?;
+    let Some(scenario) = checked.scenario.filter(|_| !checked.problems.any_error()) else {
+        eprint!("{}", report::check::problems(&checked.problems));
+        return Ok(Exit::Unusable);
+    };
+    if !checked.problems.0.is_empty() && !arguments.quiet {
+        eprint!("{}", report::check::problems(&checked.problems));
+    }
+    let folder = arguments
+        .out
+        .clone()
+        .unwrap_or_else(|| default_folder(&arguments.scenario));
+    let file = folder.join("plan.json");
+    let earlier = match load(&file) {
+        Ok(earlier) => Some(earlier),
+        Err(PlanFileError::File(_)) if !file.exists() => None,
+        Err(PlanFileError::File(error)) => return Err(error.into()),
+        Err(error) => {
+            eprintln!("error: {error}");
+            eprintln!("  help: move it away, or name another folder with --out");
+            return Ok(Exit::Unusable);
+        }
+    };
+    let nursery = Nursery::new(&scenario);
+    let budget = Budget {
+        moves: arguments.moves,
+        seed: arguments.seed,
+        ..Budget::default()
+    };
+    let mut follower = Follower::new(arguments.quiet);
+    let mut outcome = solve::plan(&nursery, &Start::default(), &budget, &mut follower);
+    follower.clear();
+    keep_earlier(&mut outcome.plan, earlier, &folder)?;
+    save(&outcome.plan, &file).map_err(|error| Failure::from_error(&error))?;
+    if arguments.json {
+        super::print_json(out, &outcome.plan)?;
+    } else {
+        let summary = report::plan::text(&outcome.plan, outcome.list_cost, &folder);
+        out.write_all(summary.as_bytes())?;
+    }
+    Ok(if outcome.plan.shortfalls.is_empty() {
+        Exit::Done
+    } else {
+        Exit::Short
+    })
+}
+
+/// `out/` and the name of the scenario's folder, or of its file.
+fn default_folder(scenario: &Path) -> PathBuf {
+    let whole = std::path::absolute(scenario).unwrap_or_else(|_| scenario.to_path_buf());
+    let named = match whole.file_name() {
+        Some(name) if name == scenario::FILE => whole.parent().and_then(Path::file_name),
+        _ => whole.file_stem(),
+    };
+    Path::new("out").join(named.unwrap_or("nursery".as_ref()))
+}
+
+/// Counts the revision on and keeps the earlier plan beside the new one; a plan that says the same keeps its number.
+fn keep_earlier(plan: &mut Plan, earlier: Option<Plan>, folder: &Path) -> Result<(), Failure> {
+    let Some(earlier) = earlier else {
+        return Ok(());
+    };
+    plan.revision = earlier.revision;
+    if *plan == earlier {
+        return Ok(());
+    }
+    let beside = folder.join(format!("plan-{}.json", earlier.revision));
+    save(&earlier, &beside).map_err(|error| Failure::from_error(&error))?;
+    plan.revision = earlier.revision.saturating_add(1);
+    Ok(())
+}
+
+/// Says on standard error how far the search is: one line that is written over on a terminal, nothing elsewhere.
+struct Follower {
+    shown: bool,
+}
+
+impl Follower {
+    fn new(quiet: bool) -> Follower {
+        Follower {
+            shown: !quiet && std::io::stderr().is_terminal(),
+        }
+    }
+
+    fn clear(&self) {
+        if self.shown {
+            eprint!("\r{:78}\r", "");
+        }
+    }
+}
+
+impl Watch for Follower {
+    fn progress(&mut self, progress: Progress) {
+        if !self.shown {
+            return;
+        }
+        let doing = match progress.phase {
+            Phase::List => "first plan",
+            Phase::Relaxation => "finding what no plan can beat",
+            Phase::Dive => "settling the runs",
+            Phase::Polish => "improving",
+        };
+        let best = progress.best.map_or(String::new(), |best| {
+            format!(
+                ", cost so far {}",
+                report::plan::money(crate::units::Money { 0: best })
+            )
+        });
+        let line = format!(
+            "{doing}, {} changes tried{best}",
+            report::plan::number(progress.moves as i64)
+        );
+        eprint!("\r{line:78}");
+    }
+
+    fn stop(&self) -> bool {
+        false
+    }
+}

@@ -1,0 +1,279 @@
+//! One crew on one day: who is free when, and how much of the time bought is left.
+
+use crate::calendar::Day;
+use crate::plan::types::Plan;
+use crate::scenario::Crew;
+use crate::units::{Span, div_up};
+
+/// Nobody is sent to a job for less than a quarter of an hour (common practice, no source).
+const LEAST_SPELL: i64 = 15 * Span::MINUTE;
+
+/// People taken from one time to another, in milliseconds after midnight.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Taken {
+    pub people: i64,
+    pub from: i64,
+    pub until: i64,
+}
+
+/// One crew on one day; times in milliseconds after midnight.
+#[derive(Clone, Debug)]
+pub struct Roster {
+    pub people: i64,
+    pub start: i64,
+    /// After this every minute must have been bought.
+    pub shift_end: i64,
+    pub last_end: i64,
+    pub day_off: bool,
+    pub bought_minutes: i64,
+    /// Person-milliseconds bought and not yet used.
+    left: i64,
+    taken: Vec<Taken>,
+}
+
+impl Roster {
+    /// The crew on a working day with its overtime, or on a day off those who are called in.
+    pub fn new(plan: &Plan, crew: &Crew, day: Day) -> Roster {
+        let bought = plan
+            .bought
+            .iter()
+            .filter(|bought| bought.day == day && bought.crew == crew.id);
+        let bought_minutes: i64 = bought.map(|bought| bought.minutes).sum();
+        let works = plan.scenario.calendars.get(crew.calendar).works(day);
+        let start = crew.shift_start_minute * Span::MINUTE;
+        let end = start + Span::hours(crew.shift_hours).0;
+        let overtime = if bought_minutes > 0 {
+            Span::hours(crew.overtime_hours).0
+        } else {
+            0
+        };
+        let called = if bought_minutes > 0 {
+            crew.rest_day_people
+        } else {
+            0
+        };
+        Roster {
+            people: if works { crew.people } else { called },
+            start,
+            shift_end: if works { end } else { start },
+            last_end: if works { end + overtime } else { end },
+            day_off: !works,
+            bought_minutes,
+            left: bought_minutes * Span::MINUTE,
+            taken: Vec::new(),
+        }
+    }
+
+    fn free_at(&self, time: i64) -> i64 {
+        let busy = self
+            .taken
+            .iter()
+            .filter(|taken| taken.from <= time && time < taken.until);
+        self.people - busy.map(|taken| taken.people).sum::<i64>()
+    }
+
+    /// Times at or after `after` at which the number of free people may change.
+    fn edges(&self, after: i64) -> Vec<i64> {
+        let ends = self
+            .taken
+            .iter()
+            .flat_map(|taken| [taken.from, taken.until]);
+        let mut edges: Vec<i64> = ends
+            .chain([after, self.shift_end])
+            .filter(|edge| *edge >= after)
+            .collect();
+        edges.sort_unstable();
+        edges.dedup();
+        edges
+    }
+
+    /// How long `people` are free from `from` on, within the shift and what is left of the time bought.
+    fn room(&self, from: i64, people: i64) -> i64 {
+        if from >= self.last_end || people > self.free_at(from) {
+            return 0;
+        }
+        let busy = self
+            .edges(from)
+            .into_iter()
+            .find(|edge| self.free_at(*edge) < people);
+        let mut until = busy.unwrap_or(self.last_end).min(self.last_end);
+        if people > 0 {
+            let beyond = from.max(self.shift_end);
+            until = until.min(beyond + self.left / people);
+        }
+        (until - from).max(0)
+    }
+
+    fn take(&mut self, taken: Taken) {
+        let beyond = (taken.until - taken.from.max(self.shift_end)).max(0);
+        self.left -= beyond * taken.people;
+        self.taken.push(taken);
+    }
+
+    /// A team as one whole, as soon as it is free for the whole time; else the longest time that it is.
+    pub fn team(&mut self, after: i64, people: i64, ms: i64) -> Option<Taken> {
+        if ms == 0 {
+            return Some(Taken {
+                people,
+                from: after,
+                until: after,
+            });
+        }
+        let rooms: Vec<(i64, i64)> = self
+            .edges(after.max(self.start))
+            .into_iter()
+            .map(|from| (from, self.room(from, people).min(ms)))
+            .collect();
+        let whole = rooms.iter().find(|(_, room)| *room == ms);
+        // Of equal rooms the first.
+        let best = rooms.iter().max_by_key(|(from, room)| (*room, -from));
+        let (from, room) = *whole.or(best)?;
+        if room <= 0 {
+            return None;
+        }
+        let taken = Taken {
+            people,
+            from,
+            until: from + room,
+        };
+        self.take(taken);
+        Some(taken)
+    }
+
+    /// Person-milliseconds by up to `most` people, from `after` on and not ended before `not_before`:
+    /// in one go where that ends within the shift, else in pieces. Returns what is left over too.
+    pub fn piece(&mut self, after: i64, not_before: i64, ms: i64, most: i64) -> (Vec<Taken>, i64) {
+        let after = after.max(self.start);
+        let most = most.min(self.people).min((ms / LEAST_SPELL).max(1));
+        if ms == 0 {
+            return (Vec::new(), 0);
+        }
+        let mut best: Option<Taken> = None;
+        for people in 1..=most {
+            let long = div_up(ms, people);
+            let from = after.max(not_before - long);
+            let fits = |from: &i64| self.room(*from, people) >= long;
+            let Some(from) = self.edges(from).into_iter().find(fits) else {
+                continue;
+            };
+            let until = from + long;
+            if best.is_none_or(|best| until < best.until) {
+                best = Some(Taken {
+                    people,
+                    from,
+                    until,
+                });
+            }
+        }
+        if let Some(taken) = best {
+            self.take(taken);
+            return (vec![taken], 0);
+        }
+        self.in_pieces(after, ms, most)
+    }
+
+    fn in_pieces(&mut self, after: i64, ms: i64, most: i64) -> (Vec<Taken>, i64) {
+        let (mut left, mut all) = (ms, Vec::<Taken>::new());
+        let edges = self.edges(after);
+        for (at, from) in edges.iter().enumerate() {
+            let next = edges.get(at + 1).copied().unwrap_or(self.last_end);
+            let mut from = *from;
+            // The time bought may last for fewer people only.
+            for people in (1..=most.min(self.free_at(from))).rev() {
+                let long = self
+                    .room(from, people)
+                    .min(next - from)
+                    .min(div_up(left, people));
+                if long <= 0 {
+                    continue;
+                }
+                let taken = Taken {
+                    people,
+                    from,
+                    until: from + long,
+                };
+                self.take(taken);
+                left -= long * people;
+                from += long;
+                match all.last_mut() {
+                    Some(last) if last.people == people && last.until == taken.from => {
+                        last.until = taken.until;
+                    }
+                    _ => all.push(taken),
+                }
+                if left <= 0 {
+                    return (all, 0);
+                }
+            }
+        }
+        (all, left)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Four people from 7 to 15, with so many person-minutes of overtime in two hours.
+    fn four(overtime_minutes: i64) -> Roster {
+        let hour = Span::HOUR;
+        Roster {
+            people: 4,
+            start: 7 * hour,
+            shift_end: 15 * hour,
+            last_end: if overtime_minutes > 0 {
+                17 * hour
+            } else {
+                15 * hour
+            },
+            day_off: false,
+            bought_minutes: overtime_minutes,
+            left: overtime_minutes * Span::MINUTE,
+            taken: Vec::new(),
+        }
+    }
+
+    #[test]
+    fn a_team_waits_until_all_of_it_is_free() {
+        let mut crew = four(0);
+        let (first, missing) = crew.piece(0, 0, 2 * Span::HOUR, 2);
+        assert_eq!(
+            (first[0].people, first[0].until, missing),
+            (2, 8 * Span::HOUR, 0)
+        );
+        let team = crew.team(0, 3, 2 * Span::HOUR).unwrap();
+        assert_eq!((team.from, team.until), (8 * Span::HOUR, 10 * Span::HOUR));
+        // Two are left beside the loaders, one beside the team.
+        let (beside, _) = crew.piece(0, 0, Span::HOUR, 1);
+        assert_eq!((beside[0].people, beside[0].from), (1, 7 * Span::HOUR));
+    }
+
+    #[test]
+    fn overtime_lasts_as_long_as_it_was_bought() {
+        let mut crew = four(60);
+        let team = crew.team(0, 4, 9 * Span::HOUR).unwrap();
+        // 60 person-minutes are a quarter of an hour for four.
+        assert_eq!(team.until, 15 * Span::HOUR + 15 * Span::MINUTE);
+        assert_eq!(crew.piece(0, 0, Span::HOUR, 4), (vec![], Span::HOUR));
+    }
+
+    #[test]
+    fn what_fits_nowhere_in_one_go_is_done_in_pieces() {
+        let mut crew = four(0);
+        // Three people from 9 to 14, by force; one is always free.
+        let middle = Taken {
+            people: 3,
+            from: 9 * Span::HOUR,
+            until: 14 * Span::HOUR,
+        };
+        crew.take(middle);
+        let (pieces, missing) = crew.piece(0, 0, 16 * Span::HOUR, 4);
+        let people: Vec<i64> = pieces.iter().map(|piece| piece.people).collect();
+        assert_eq!((people, missing), (vec![4, 1, 4], 0));
+        let done: i64 = pieces
+            .iter()
+            .map(|piece| piece.people * (piece.until - piece.from))
+            .sum();
+        assert_eq!(done, 16 * Span::HOUR);
+    }
+}

@@ -1,0 +1,425 @@
+//! One day of a plan by the clock: who does what, when, where and with how much.
+//!
+//! [`day_plan`] takes the tasks of the day from the task graph, works out the quantities as people
+//! handle them, and gives each its people and its time inside the shift of its crew. What does not
+//! fit in the shift is said, not hidden. The result is plain data; [`crate::report::day`] prints it.
+
+mod around;
+mod clock;
+mod jobs;
+mod quantities;
+
+use super::tasks::{TaskGraph, Verb, Why};
+use crate::calendar::{Day, Weekday};
+use crate::scenario::WeatherDay;
+use crate::units::{Fixed, Hectares};
+use serde::Serialize;
+
+pub use quantities::{Soil, WetGrams};
+
+/// One day of work.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct DayPlan {
+    /// What people call the nursery.
+    pub nursery: String,
+    /// The day.
+    pub day: Day,
+    /// Its day of the week.
+    pub weekday: Weekday,
+    /// Number of the plan.
+    pub revision: u32,
+    /// Number of the plan that it replaces.
+    pub replaces: Option<u32>,
+    /// Outdoor temperatures that the plan counts on, when it has any.
+    pub weather: Option<WeatherDay>,
+    /// What cannot be put off, at most five.
+    pub cannot_wait: Vec<CannotWait>,
+    /// How many more there are.
+    pub more_cannot_wait: usize,
+    /// What to look at before anything else.
+    pub looks: Vec<Look>,
+    /// What to decide before the first tray is loaded; none on a day without loading.
+    pub before_loading: Option<BeforeLoading>,
+    /// Crews with work today, in the scenario's order.
+    pub crews: Vec<CrewDay>,
+    /// Work that takes nobody's counted time.
+    pub uncounted: Vec<Job>,
+    /// Work that does not fit.
+    pub misfits: Vec<Misfit>,
+    /// Tasks of today whose planned day breaks a lag or a calendar, in words.
+    pub breaches: Vec<String>,
+    /// What tomorrow needs.
+    pub tomorrow: Tomorrow,
+    /// Sums over the day.
+    pub totals: Totals,
+}
+
+impl DayPlan {
+    /// Every job, crew by crew, then the uncounted ones.
+    pub fn jobs(&self) -> impl Iterator<Item = &Job> {
+        self.crews
+            .iter()
+            .flat_map(|crew| &crew.jobs)
+            .chain(&self.uncounted)
+    }
+
+    /// True when nobody has anything to do, care and looks included.
+    pub fn is_idle(&self) -> bool {
+        self.jobs().next().is_none()
+            && self
+                .looks
+                .iter()
+                .all(|look| matches!(look, Look::TestButton))
+    }
+}
+
+/// A task that would break a limit on its next working day.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct CannotWait {
+    /// Task.
+    pub task: String,
+    /// What is done.
+    pub verb: Verb,
+    /// Name of the kind.
+    pub kind: String,
+    /// Grower and field, when it is about one.
+    pub field: Option<String>,
+    /// Trays.
+    pub trays: i64,
+    /// Which limit.
+    pub why: Why,
+}
+
+/// What to look at first.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[serde(tag = "what", rename_all = "snake_case")]
+#[allow(missing_docs)]
+pub enum Look {
+    /// Warmth and sprouts of the stacks of one run.
+    Stacks {
+        place: String,
+        run: String,
+        kind: String,
+        stacks: i64,
+        days_since_sown: i32,
+        open: Day,
+    },
+    /// Last night's low and the high of yesterday in a house or yard with trays.
+    House { place: String },
+    /// Lids of the tanks in which seed soaks.
+    TankLids { kinds: Vec<String> },
+    /// Test button of the earth-leakage switch, before a line or washer starts.
+    TestButton,
+}
+
+/// What to decide before the first tray is loaded.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct BeforeLoading {
+    /// Highest temperature that the plan counts on.
+    pub high_c: Option<crate::units::Celsius>,
+    /// At or under 15 °C: not a day to plant.
+    pub too_cold: bool,
+    /// Trays that would be loaded.
+    pub trays: i64,
+}
+
+/// What is done, in the order of the sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+#[allow(missing_docs)]
+pub enum Work {
+    Load,
+    Plant,
+    Unstack,
+    Green,
+    SetUp,
+    Trial,
+    Sow,
+    Stack,
+    Care,
+    Collect,
+    Wash,
+    Soak,
+    Drain,
+    ChangeWater,
+    Harden,
+}
+
+/// Trays as stacks: so many full ones, and the rest in one more.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct Stacked {
+    /// Full stacks.
+    pub full: i64,
+    /// Sown trays in a full stack.
+    pub height: i64,
+    /// Trays in the last one; 0 when all are full.
+    pub rest: i64,
+}
+
+/// Seed of one kind.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct SeedKg {
+    /// Dry, kg.
+    pub dry: Fixed<3>,
+    /// Sprouted and surface-dry, kg.
+    pub wet: Fixed<3>,
+}
+
+/// The field that trays go to or come from.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Party {
+    /// Field, and its part when it has several.
+    pub field: String,
+    /// Whose.
+    pub grower: String,
+    /// Area of the part.
+    pub area_ha: Hectares,
+    /// Days since sowing.
+    pub age_days: i32,
+    /// The day was told to the grower.
+    pub told: bool,
+}
+
+/// A run on the line.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Sowing {
+    /// Which run of the day on its line, from 1.
+    pub order: usize,
+    /// How many there are.
+    pub of: usize,
+    /// Minutes on the line, set-up and trial included, rounded up.
+    pub line_minutes: i64,
+    /// Trial trays before it.
+    pub trial_trays: i64,
+    /// Seed in the hopper, trial trays included.
+    pub seed: SeedKg,
+    /// Grams on a tray.
+    pub grams: WetGrams,
+    /// Soil and water, trial trays included.
+    pub soil: Soil,
+}
+
+/// People and time.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct Spell {
+    /// People.
+    pub people: i64,
+    /// Start, minutes after midnight, to the nearest minute.
+    pub from_minute: i64,
+    /// End, likewise.
+    pub until_minute: i64,
+}
+
+/// One line of the sheet.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Job {
+    /// What.
+    pub work: Work,
+    /// Ids of the tasks in it; none for daily care and changes of water.
+    pub tasks: Vec<String>,
+    /// Runs in it.
+    pub runs: Vec<String>,
+    /// Name of the kind.
+    pub kind: Option<String>,
+    /// Trays handled (with `collect` those that should come back).
+    pub trays: i64,
+    /// The trays as stacks.
+    pub stacked: Option<Stacked>,
+    /// Seed handled.
+    pub seed: Option<SeedKg>,
+    /// Litres of water: of the tank when soaking or changing.
+    pub water_l: Option<i64>,
+    /// Where from, by local name.
+    pub from_place: Option<String>,
+    /// Where to, by local name.
+    pub to_place: Option<String>,
+    /// Whose field.
+    pub party: Option<Party>,
+    /// Details of a run on the line.
+    pub sowing: Option<Sowing>,
+    /// Person-minutes that it takes, rounded up.
+    pub person_minutes: i64,
+    /// When and by how many; none when nobody's time is counted or nothing of it fits.
+    pub spells: Vec<Spell>,
+}
+
+/// One crew on the day.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct CrewDay {
+    /// Short name.
+    pub crew: String,
+    /// Local name.
+    pub name: String,
+    /// People on duty.
+    pub people: i64,
+    /// Start of the shift, minutes after midnight.
+    pub from_minute: i64,
+    /// End of the shift without overtime.
+    pub until_minute: i64,
+    /// Latest end with the overtime bought.
+    pub latest_minute: i64,
+    /// True on a day off worked.
+    pub day_off: bool,
+    /// Person-minutes bought.
+    pub bought_minutes: i64,
+    /// Jobs by the clock.
+    pub jobs: Vec<Job>,
+}
+
+/// Work that does not fit.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[serde(tag = "what", rename_all = "snake_case")]
+#[allow(missing_docs)]
+pub enum Misfit {
+    /// No room in the shift and the overtime bought.
+    Time {
+        work: Work,
+        runs: Vec<String>,
+        place: Option<String>,
+        crew: String,
+        person_minutes: i64,
+    },
+    /// The team is larger than the crew.
+    Team {
+        work: Work,
+        runs: Vec<String>,
+        crew: String,
+        needed: i64,
+        people: i64,
+    },
+    /// The line would run longer than its hours.
+    Line {
+        line: String,
+        minutes: i64,
+        allowed: i64,
+    },
+}
+
+/// What tomorrow needs.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Tomorrow {
+    /// The day.
+    pub day: Day,
+    /// Seed for the line, in the order of the runs.
+    pub seed_out: Vec<SeedOut>,
+    /// Dry seed to be soaked, by kind.
+    pub to_soak: Vec<SeedOut>,
+    /// Clean trays for the line: sown, trial, lids and bases.
+    pub clean_trays: i64,
+    /// Calls to make tonight.
+    pub calls: Vec<Call>,
+}
+
+/// Seed to bring out.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct SeedOut {
+    /// Runs that it is for.
+    pub runs: Vec<String>,
+    /// Name of the kind.
+    pub kind: String,
+    /// Seed.
+    pub seed: SeedKg,
+    /// Soil for the line; none for soaking.
+    pub soil: Option<Soil>,
+}
+
+/// A call to a grower.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Call {
+    /// Whom.
+    pub grower: String,
+    /// About which field, and part when there are several.
+    pub field: String,
+    /// Planting day.
+    pub day: Day,
+    /// Trays.
+    pub trays: i64,
+    /// Age on that day, days.
+    pub age_days: i32,
+    /// What about: the field is asked for three days before, the hour is told the day before.
+    pub about: CallAbout,
+}
+
+/// What a call is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum CallAbout {
+    /// Trays come tomorrow: tell the hour.
+    Comes,
+    /// Three days before: is the field ready?
+    FieldReady,
+}
+
+/// Sums over the day.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct Totals {
+    /// Trays sown for fields.
+    pub sown: i64,
+    /// Trial trays.
+    pub trial: i64,
+    /// Trays taken out of stacks.
+    pub opened: i64,
+    /// Trays loaded.
+    pub loaded: i64,
+    /// Area that they plant.
+    pub area_ha: Hectares,
+    /// Trays washed.
+    pub washed: i64,
+    /// Dry seed put to soak, kg.
+    pub soaked_dry_kg: Fixed<3>,
+}
+
+/// The work of `day` by the clock.
+///
+/// # Arguments
+/// * `graph`: the task graph of the plan.
+/// * `day`: any day; outside the horizon nothing is found.
+///
+/// # Returns
+/// The day as plain data. Times lie inside the shift of each crew and the overtime bought for it; what
+/// does not fit is in [`DayPlan::misfits`].
+pub fn day_plan(graph: &TaskGraph<'_>, day: Day) -> DayPlan {
+    let plan = graph.view.plan;
+    let scenario = &plan.scenario;
+    let todos = jobs::collect(graph, day);
+    let totals = jobs::totals(&todos);
+    let laid = clock::lay_out(graph, day, todos);
+    let (cannot_wait, more_cannot_wait) = around::cannot_wait(graph, day);
+    let weather = scenario.weather.iter().find(|row| row.date == day).copied();
+    let today: Vec<&str> = graph.on(day).map(|(_, task)| task.id.as_str()).collect();
+    let breaches = graph.check().into_iter().filter(|breach| {
+        breach
+            .tasks
+            .last()
+            .is_some_and(|last| today.contains(&last.as_str()))
+    });
+    DayPlan {
+        nursery: scenario.name.clone(),
+        day,
+        weekday: day.weekday(),
+        revision: plan.revision,
+        replaces: (plan.revision > 1).then(|| plan.revision - 1),
+        weather,
+        cannot_wait,
+        more_cannot_wait,
+        looks: around::looks(graph, day),
+        before_loading: around::before_loading(weather, totals.loaded),
+        breaches: breaches.map(|breach| breach.text).collect(),
+        tomorrow: around::tomorrow(graph, day.plus(1)),
+        crews: laid.crews,
+        uncounted: laid.uncounted,
+        misfits: laid.misfits,
+        totals,
+    }
+}
+
+/// The next day after `day`, inside the horizon, on which the plan has a task.
+pub fn next_day_with_work(graph: &TaskGraph<'_>, day: Day) -> Option<Day> {
+    let last = graph.view.plan.scenario.horizon.last;
+    graph
+        .tasks
+        .iter()
+        .map(|task| task.day)
+        .filter(|next| *next > day && *next <= last)
+        .min()
+}

@@ -1,0 +1,479 @@
+//! A plan with the names in it looked up in its own scenario.
+//!
+//! A plan file may have been edited by hand: what it names must exist, and its numbers must be such
+//! that they can be counted with. All of that is checked here, once.
+
+use super::types::{Delivery, Plan, Run, RunStacks};
+use crate::scenario::{Bed, Crew, Field, Germination, Kind, Line, PieceTask, Planter, TeamTask};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Why a plan cannot be worked with.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum PlanError {
+    /// A name that the scenario in the plan does not have.
+    #[error("{by} names {what} `{name}`, which the scenario in the plan does not have")]
+    Unknown {
+        /// Who names it.
+        by: String,
+        /// What it should be.
+        what: &'static str,
+        /// The name.
+        name: String,
+    },
+    /// The same thing twice.
+    #[error("{what} `{name}` stands twice in the plan")]
+    Twice {
+        /// What.
+        what: &'static str,
+        /// Its name.
+        name: String,
+    },
+    /// A number that nothing can be counted with.
+    #[error("{what} of {of} is {found}; it must lie between {least} and {most}")]
+    OutOfRange {
+        /// Which number.
+        what: &'static str,
+        /// Of what.
+        of: String,
+        /// In the smallest unit that the plan keeps.
+        found: i64,
+        /// Least.
+        least: i64,
+        /// Most.
+        most: i64,
+    },
+}
+
+/// A plan with its names looked up.
+#[derive(Clone, Debug)]
+pub struct PlanView<'a> {
+    /// The plan.
+    pub plan: &'a Plan,
+    /// Its runs, in the plan's order.
+    pub runs: Vec<RunView<'a>>,
+}
+
+/// One run with its kind, line, stacks and parts of fields.
+#[derive(Clone, Debug)]
+#[allow(missing_docs)]
+pub struct RunView<'a> {
+    pub run: &'a Run,
+    pub kind: &'a Kind,
+    pub line: Option<&'a Line>,
+    pub stacks: Vec<StackView<'a>>,
+    pub parts: Vec<PartView<'a>>,
+}
+
+/// Stacks of a run in one place.
+#[derive(Clone, Copy, Debug)]
+#[allow(missing_docs)]
+pub struct StackView<'a> {
+    pub stacks: &'a RunStacks,
+    pub place: &'a Germination,
+}
+
+/// One part of a field in a run.
+#[derive(Clone, Copy, Debug)]
+#[allow(missing_docs)]
+pub struct PartView<'a> {
+    pub delivery: &'a Delivery,
+    pub field: &'a Field,
+    pub place: &'a Germination,
+    pub green_bed: &'a Bed,
+    pub harden_bed: &'a Bed,
+    pub planter: Option<&'a Planter>,
+    /// Area of the part, m².
+    pub area_m2: i64,
+}
+
+impl PartView<'_> {
+    /// `F03`, or `F03 part 2` when the field has several parts.
+    pub fn name(&self) -> String {
+        if self.field.parts > 1 {
+            format!("{} part {}", self.field.id, self.delivery.part)
+        } else {
+            self.field.id.clone()
+        }
+    }
+}
+
+impl<'a> PlanView<'a> {
+    /// Looks up every name of `plan`.
+    ///
+    /// # Errors
+    /// [`PlanError`] for the first name that is missing or doubled and the first number out of range.
+    pub fn new(plan: &'a Plan) -> Result<PlanView<'a>, PlanError> {
+        numbers_in_range(plan)?;
+        let names = Names::new(plan);
+        names.crews_of_work(plan)?;
+        let mut at = BTreeMap::new();
+        let mut runs = Vec::with_capacity(plan.runs.len());
+        for run in &plan.runs {
+            if at.insert(run.id.as_str(), runs.len()).is_some() {
+                return Err(PlanError::Twice {
+                    what: "run",
+                    name: run.id.clone(),
+                });
+            }
+            runs.push(names.run(run)?);
+        }
+        let mut seen = BTreeSet::new();
+        for delivery in &plan.deliveries {
+            let name = format!("{}/{}.{}", delivery.run, delivery.field, delivery.part);
+            let run = at
+                .get(delivery.run.as_str())
+                .ok_or_else(|| PlanError::Unknown {
+                    by: format!("delivery `{}.{}`", delivery.field, delivery.part),
+                    what: "run",
+                    name: delivery.run.clone(),
+                })?;
+            runs[*run].parts.push(names.part(delivery, &name)?);
+            if !seen.insert(name.clone()) {
+                return Err(PlanError::Twice {
+                    what: "delivery",
+                    name,
+                });
+            }
+        }
+        Ok(PlanView { plan, runs })
+    }
+
+    /// The crew of that short name; the names in `work` are known to exist.
+    pub fn crew(&self, id: &str) -> Option<&'a Crew> {
+        self.plan.scenario.crews.iter().find(|crew| crew.id == id)
+    }
+}
+
+/// The things of a scenario by their short names.
+struct Names<'a> {
+    kinds: BTreeMap<&'a str, &'a Kind>,
+    lines: BTreeMap<&'a str, &'a Line>,
+    places: BTreeMap<&'a str, &'a Germination>,
+    beds: BTreeMap<&'a str, &'a Bed>,
+    fields: BTreeMap<&'a str, &'a Field>,
+    planters: BTreeMap<&'a str, &'a Planter>,
+    crews: BTreeMap<&'a str, &'a Crew>,
+}
+
+impl<'a> Names<'a> {
+    fn new(plan: &'a Plan) -> Self {
+        let s = &plan.scenario;
+        Names {
+            kinds: s
+                .kinds
+                .iter()
+                .map(|kind| (kind.id.as_str(), kind))
+                .collect(),
+            lines: s
+                .lines
+                .iter()
+                .map(|line| (line.id.as_str(), line))
+                .collect(),
+            places: s
+                .germination
+                .iter()
+                .map(|place| (place.id.as_str(), place))
+                .collect(),
+            beds: s.beds.iter().map(|bed| (bed.id.as_str(), bed)).collect(),
+            fields: s
+                .fields
+                .iter()
+                .map(|field| (field.id.as_str(), field))
+                .collect(),
+            planters: s
+                .planters
+                .iter()
+                .map(|planter| (planter.id.as_str(), planter))
+                .collect(),
+            crews: s
+                .crews
+                .iter()
+                .map(|crew| (crew.id.as_str(), crew))
+                .collect(),
+        }
+    }
+
+    fn crews_of_work(&self, plan: &Plan) -> Result<(), PlanError> {
+        let (teams, pieces) = work_of(plan);
+        let teams = teams.into_iter().map(|(name, task)| (name, &task.crew));
+        for (name, crew) in teams.chain(pieces.into_iter().map(|(name, task)| (name, &task.crew))) {
+            find(&self.crews, crew, "crew", || format!("work `{name}`"))?;
+        }
+        Ok(())
+    }
+
+    fn run(&self, run: &'a Run) -> Result<RunView<'a>, PlanError> {
+        let by = || format!("run `{}`", run.id);
+        let line = match &run.line {
+            Some(line) => Some(find(&self.lines, line, "line", by)?),
+            None => None,
+        };
+        let mut stacks = Vec::with_capacity(run.stacks.len());
+        for entry in &run.stacks {
+            let place = find(&self.places, &entry.germination, "germination place", by)?;
+            if stacks
+                .iter()
+                .any(|stack: &StackView<'_>| stack.place.id == place.id)
+            {
+                let name = format!("{}/{}", run.id, place.id);
+                return Err(PlanError::Twice {
+                    what: "stacks",
+                    name,
+                });
+            }
+            stacks.push(StackView {
+                stacks: entry,
+                place,
+            });
+        }
+        let kind = find(&self.kinds, &run.kind, "kind", by)?;
+        Ok(RunView {
+            run,
+            kind,
+            line,
+            stacks,
+            parts: Vec::new(),
+        })
+    }
+
+    fn part(&self, delivery: &'a Delivery, name: &str) -> Result<PartView<'a>, PlanError> {
+        let by = || format!("delivery `{name}`");
+        let field = find(&self.fields, &delivery.field, "field", by)?;
+        let planter = match &field.planter {
+            Some(planter) => Some(find(&self.planters, planter, "planter", || {
+                format!("field `{}`", field.id)
+            })?),
+            None => None,
+        };
+        let (part, parts) = (i64::from(delivery.part), i64::from(field.parts));
+        in_range("part", by, part, 1, parts)?;
+        let up_to = |part: i64| field.area_ha.0 * part / parts;
+        Ok(PartView {
+            delivery,
+            field,
+            place: find(&self.places, &delivery.germination, "germination place", by)?,
+            green_bed: find(&self.beds, &delivery.green_bed, "bed", by)?,
+            harden_bed: find(&self.beds, &delivery.harden_bed, "bed", by)?,
+            planter,
+            area_m2: up_to(part) - up_to(part - 1),
+        })
+    }
+}
+
+fn find<'a, T>(
+    things: &BTreeMap<&'a str, &'a T>,
+    name: &str,
+    what: &'static str,
+    by: impl FnOnce() -> String,
+) -> Result<&'a T, PlanError> {
+    let found = things.get(name).copied();
+    found.ok_or_else(|| PlanError::Unknown {
+        by: by(),
+        what,
+        name: name.to_string(),
+    })
+}
+
+/// Work in teams and work by the piece, by name.
+type WorkOf<'a> = (
+    Vec<(&'static str, &'a TeamTask)>,
+    Vec<(&'static str, &'a PieceTask)>,
+);
+
+fn work_of(plan: &Plan) -> WorkOf<'_> {
+    let work = &plan.scenario.work;
+    let teams = [("set_up", &work.set_up), ("sow", &work.sow)];
+    let pieces = [
+        ("soak", &work.soak),
+        ("drain", &work.drain),
+        ("stack", &work.stack),
+        ("unstack", &work.unstack),
+        ("green", &work.green),
+        ("harden", &work.harden),
+        ("load", &work.load),
+        ("plant", &work.plant),
+        ("collect", &work.collect),
+        ("wash", &work.wash),
+        ("care", &work.care),
+    ];
+    (
+        teams
+            .into_iter()
+            .filter_map(|(name, task)| Some((name, task.as_ref()?)))
+            .collect(),
+        pieces
+            .into_iter()
+            .filter_map(|(name, task)| Some((name, task.as_ref()?)))
+            .collect(),
+    )
+}
+
+fn in_range(
+    what: &'static str,
+    of: impl FnOnce() -> String,
+    found: i64,
+    least: i64,
+    most: i64,
+) -> Result<(), PlanError> {
+    if (least..=most).contains(&found) {
+        return Ok(());
+    }
+    Err(PlanError::OutOfRange {
+        what,
+        of: of(),
+        found,
+        least,
+        most,
+    })
+}
+
+/// Far above any nursery, and low enough that no product of two overflows.
+const MANY: i64 = 100_000_000;
+/// Days of a wait.
+const LONG: i64 = 1_000;
+
+fn numbers_in_range(plan: &Plan) -> Result<(), PlanError> {
+    let s = &plan.scenario;
+    for kind in &s.kinds {
+        let of = || format!("kind `{}`", kind.id);
+        in_range("dry seed a tray", of, kind.seed_g_dry_per_tray.0, 0, MANY)?;
+        in_range("wet ratio", of, kind.wet_ratio.0, 0, MANY)?;
+        in_range("bed soil", of, kind.bed_soil_mm.0, 0, MANY)?;
+        in_range("cover soil", of, kind.cover_soil_mm.0, 0, MANY)?;
+        in_range("water a tray", of, kind.water_l_per_tray.0, 0, MANY)?;
+        in_range(
+            "degree-days of soaking",
+            of,
+            kind.soak_degree_days.0,
+            0,
+            MANY,
+        )?;
+        let days = [
+            kind.sprout_days,
+            kind.hold_days,
+            kind.drain_wait_days,
+            kind.greening_days,
+            kind.greening_wait_days,
+        ];
+        for days in days {
+            in_range("a number of days", of, i64::from(days), 0, LONG)?;
+        }
+    }
+    for line in &s.lines {
+        let of = || format!("line `{}`", line.id);
+        in_range("set rate", of, line.set_trays_per_h.0, 1, MANY)?;
+        in_range("share that it runs", of, line.share_run.0, 1, 1_000_000)?;
+        in_range("hours a day", of, line.hours_per_day.0, 0, 2_400)?;
+        let pairs = line.set_up_pairs.iter().map(|pair| pair.minutes);
+        for minutes in pairs.chain([line.first_set_up_minutes, line.set_up_minutes]) {
+            in_range("set-up minutes", of, minutes.0, 0, MANY)?;
+        }
+    }
+    for place in &s.germination {
+        let of = || format!("germination place `{}`", place.id);
+        in_range("height", of, place.height, 1, MANY)?;
+        in_range("stack places", of, place.stack_places, 0, MANY)?;
+        in_range("lid trays", of, place.lid_trays, 0, 1_000)?;
+        in_range("base trays", of, place.base_trays, 0, 1_000)?;
+        in_range(
+            "longest wait",
+            of,
+            i64::from(place.longest_wait_days),
+            0,
+            LONG,
+        )?;
+    }
+    for bed in &s.beds {
+        in_range(
+            "trays a square metre",
+            || format!("bed `{}`", bed.id),
+            bed.trays_per_m2.0,
+            1,
+            MANY,
+        )?;
+    }
+    for field in &s.fields {
+        let of = || format!("field `{}`", field.id);
+        in_range("area", of, field.area_ha.0, 0, MANY)?;
+        in_range("number of parts", of, i64::from(field.parts), 1, 1_000)?;
+    }
+    people_in_range(plan)?;
+    in_range(
+        "return days",
+        || "trays".into(),
+        i64::from(s.trays.return_days),
+        0,
+        LONG,
+    )?;
+    in_range("loss", || "trays".into(), s.trays.loss.0, 0, 1_000_000)?;
+    let counts = plan
+        .runs
+        .iter()
+        .flat_map(|run| {
+            let stacks = run
+                .stacks
+                .iter()
+                .flat_map(|stack| [stack.trays, stack.stacks]);
+            stacks
+                .chain([run.trays, run.trial_trays])
+                .map(|count| (count, &run.id))
+        })
+        .chain(
+            plan.deliveries
+                .iter()
+                .map(|delivery| (delivery.trays, &delivery.run)),
+        );
+    for (count, run) in counts {
+        in_range(
+            "a number of trays or stacks",
+            || format!("run `{run}`"),
+            count,
+            0,
+            MANY,
+        )?;
+    }
+    for washing in &plan.washing {
+        in_range(
+            "trays washed",
+            || washing.day.to_string(),
+            washing.trays,
+            0,
+            MANY,
+        )?;
+    }
+    Ok(())
+}
+
+fn people_in_range(plan: &Plan) -> Result<(), PlanError> {
+    for crew in &plan.scenario.crews {
+        let of = || format!("crew `{}`", crew.id);
+        in_range("people", of, crew.people, 0, 100_000)?;
+        in_range("people on a day off", of, crew.rest_day_people, 0, 100_000)?;
+        in_range("start of the shift", of, crew.shift_start_minute, 0, 1_439)?;
+        in_range("hours of the shift", of, crew.shift_hours.0, 0, 2_400)?;
+        in_range("hours of overtime", of, crew.overtime_hours.0, 0, 2_400)?;
+    }
+    let (teams, pieces) = work_of(plan);
+    for (name, task) in teams {
+        in_range("team", || format!("work `{name}`"), task.team, 0, 100_000)?;
+    }
+    for (name, task) in pieces {
+        in_range(
+            "person-minutes",
+            || format!("work `{name}`"),
+            task.person_minutes.0,
+            0,
+            MANY,
+        )?;
+    }
+    for bought in &plan.bought {
+        in_range(
+            "minutes bought",
+            || bought.day.to_string(),
+            bought.minutes,
+            0,
+            MANY,
+        )?;
+    }
+    Ok(())
+}

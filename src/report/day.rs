@@ -1,0 +1,328 @@
+//! The day sheet: plain text for the wall, 80 columns, few words, a blank beside each line.
+//!
+//! Times to the nearest five minutes, whole kilograms and litres, places by their local names. What never
+//! stands on a wall is not in it: costs, wages, bounds, telephone numbers, hash-like numbers, and no
+//! day as firm that was not told to the grower.
+
+mod words;
+
+use super::table::{Align, Column, Fit, Table, WIDTH, wrap};
+use crate::plan::day::{CrewDay, DayPlan, Job, Look, Misfit, Tomorrow};
+use words::{about, job_text, kg, misfit, people, trays, work};
+
+/// Blank for what was done: count, time, initials.
+const DONE: &str = "_____ __:__ ____";
+
+/// The sheet as text.
+pub fn text(plan: &DayPlan) -> String {
+    let mut sheet = Sheet { out: String::new() };
+    sheet.head(plan);
+    sheet.cannot_wait(plan);
+    sheet.look_first(plan);
+    sheet.before_loading(plan);
+    for crew in &plan.crews {
+        sheet.crew(crew);
+    }
+    sheet.uncounted(&plan.uncounted);
+    sheet.does_not_fit(plan);
+    sheet.sums(plan);
+    sheet.tomorrow(&plan.tomorrow);
+    sheet.cautions(plan);
+    sheet.out
+}
+
+/// The day as JSON, for machines.
+///
+/// # Errors
+/// None that a day plan can cause; passed on from the writer.
+pub fn json(plan: &DayPlan) -> Result<String, serde_json::Error> {
+    serde_json::to_string_pretty(plan).map(|text| text + "\n")
+}
+
+struct Sheet {
+    out: String,
+}
+
+impl Sheet {
+    /// A line of text, wrapped under its indent.
+    fn line(&mut self, text: &str) {
+        for line in wrap(text, WIDTH) {
+            self.out.push_str(&line);
+            self.out.push('\n');
+        }
+    }
+
+    fn heading(&mut self, title: &str) {
+        self.out.push('\n');
+        self.line(title);
+        self.out.push_str(&"-".repeat(WIDTH));
+        self.out.push('\n');
+    }
+
+    fn head(&mut self, plan: &DayPlan) {
+        let (year, _, _) = plan.day.ymd();
+        self.line(&plan.nursery.to_uppercase());
+        self.line(&format!("{} {} {year}", plan.weekday, plan.day.spoken()).to_uppercase());
+        let replaces = match plan.replaces {
+            Some(before) => format!(", replaces plan {before}: take that one down"),
+            None => String::new(),
+        };
+        self.line(&format!(
+            "Plan {}{replaces}. Printed at ____________",
+            plan.revision
+        ));
+        self.line(&match plan.weather {
+            Some(row) => format!(
+                "Weather counted on: {} to {} °C. Seen this morning: __________________",
+                words::whole(row.min_c),
+                words::whole(row.max_c)
+            ),
+            None => "Weather counted on: none. Seen this morning: __________________".into(),
+        });
+        self.out.push_str(&"=".repeat(WIDTH));
+        self.out.push('\n');
+    }
+
+    fn cannot_wait(&mut self, plan: &DayPlan) {
+        if plan.cannot_wait.is_empty() {
+            return;
+        }
+        self.heading("CANNOT WAIT TODAY");
+        for (at, line) in plan.cannot_wait.iter().enumerate() {
+            let what = match &line.field {
+                Some(field) => format!("{field}: {}, {}", trays(line.trays), line.kind),
+                None if line.trays > 0 => format!("{}, {}", line.kind, trays(line.trays)),
+                None => line.kind.clone(),
+            };
+            let verb = words::verb(line.verb);
+            self.line(&format!("  {}. {verb} {what} ({})", at + 1, line.why));
+        }
+        if plan.more_cannot_wait > 0 {
+            self.line(&format!("  and {} more below", plan.more_cannot_wait));
+        }
+    }
+
+    fn look_first(&mut self, plan: &DayPlan) {
+        if plan.looks.is_empty() {
+            return;
+        }
+        self.heading("LOOK FIRST");
+        let mut table = Table::new(vec![
+            Column::new("", Align::Left, Fit::Wrap),
+            Column::new("", Align::Left, Fit::Keep),
+        ]);
+        for look in &plan.looks {
+            let (text, blank) = match look {
+                Look::Stacks {
+                    place,
+                    run,
+                    kind,
+                    stacks,
+                    days_since_sown,
+                    open,
+                } => {
+                    let opens = if *open == plan.day {
+                        "open today".to_string()
+                    } else {
+                        format!("open {} {}", open.weekday(), open.spoken())
+                    };
+                    let text = format!(
+                        "{place}: {run} {kind}, {stacks} stacks, day {days_since_sown}, {opens}\n  sprouts about 5 mm? 33 °C is alarm: open, stop the heat"
+                    );
+                    (text, "____ °C  ____ mm")
+                }
+                Look::House { place } => (
+                    format!("{place}: last night's low, high"),
+                    "____ °C  ____ °C",
+                ),
+                Look::TankLids { kinds } => (
+                    format!("Tank lids on, water warmth: {}", kinds.join(", ")),
+                    "____ °C  ____ ok",
+                ),
+                Look::TestButton => (
+                    "Test button of the earth-leakage switch: no start if it fails".into(),
+                    "______________ok",
+                ),
+            };
+            table.row([text, blank.to_string()]);
+        }
+        self.out.push_str(&table.render(WIDTH));
+    }
+
+    fn before_loading(&mut self, plan: &DayPlan) {
+        let Some(decide) = plan.before_loading else {
+            return;
+        };
+        self.heading("DECIDE BEFORE LOADING");
+        self.line(&format!(
+            "  {}. Rain, or a high of 15 °C or less: do not plant; call the growers.",
+            trays(decide.trays)
+        ));
+        if decide.too_cold {
+            self.line("  TODAY'S HIGH IS COUNTED ON AT 15 °C OR LESS.");
+        }
+        self.line("  Go / wait / part: ______________________  decided by ______  at __:__");
+    }
+
+    fn crew(&mut self, crew: &CrewDay) {
+        let mut title = format!(
+            "{}   {}, {} to {}",
+            crew.name.to_uppercase(),
+            people(crew.people),
+            words::clock(crew.from_minute),
+            words::clock(crew.until_minute)
+        );
+        if crew.day_off && crew.people > 0 {
+            title.push_str(", called in on a day off");
+        } else if crew.day_off {
+            title = format!("{}   day off, nobody called in", crew.name.to_uppercase());
+        } else if crew.bought_minutes > 0 {
+            title.push_str(&format!(
+                ", overtime to {}",
+                words::clock(crew.latest_minute)
+            ));
+        }
+        self.heading(&title);
+        self.jobs(&crew.jobs);
+    }
+
+    fn jobs(&mut self, jobs: &[Job]) {
+        let mut table = Table::new(vec![
+            Column::new("from-to", Align::Left, Fit::Keep),
+            Column::new("who", Align::Right, Fit::Keep),
+            Column::new("", Align::Left, Fit::Wrap),
+            Column::new("count time  init", Align::Left, Fit::Keep),
+        ]);
+        for job in jobs {
+            let times: Vec<String> = job
+                .spells
+                .iter()
+                .map(|s| {
+                    format!(
+                        "{}-{}",
+                        words::clock(s.from_minute),
+                        words::clock(s.until_minute)
+                    )
+                })
+                .collect();
+            let who: Vec<String> = job.spells.iter().map(|s| s.people.to_string()).collect();
+            table.row([
+                times.join("\n"),
+                who.join("\n"),
+                job_text(job),
+                DONE.to_string(),
+            ]);
+        }
+        self.out.push_str(&table.render(WIDTH));
+    }
+
+    fn uncounted(&mut self, jobs: &[Job]) {
+        if !jobs.is_empty() {
+            self.heading("ALSO TODAY, AT NO SET TIME");
+            self.jobs(jobs);
+        }
+    }
+
+    fn does_not_fit(&mut self, plan: &DayPlan) {
+        if plan.misfits.is_empty() && plan.breaches.is_empty() {
+            return;
+        }
+        self.heading("DOES NOT FIT: DECIDE THIS MORNING");
+        for found in &plan.misfits {
+            self.line(&format!("  {}", misfit(found)));
+        }
+        if plan
+            .misfits
+            .iter()
+            .any(|misfit| matches!(misfit, Misfit::Time { .. }))
+        {
+            self.line(
+                "  Someone stays longer, someone else helps, or it waits. Decided: ___________",
+            );
+        }
+        for breach in &plan.breaches {
+            self.line(&format!("  {breach}"));
+        }
+    }
+
+    fn sums(&mut self, plan: &DayPlan) {
+        let t = plan.totals;
+        let mut sums = Vec::new();
+        if t.sown > 0 {
+            sums.push(format!("sown {} and {} trial", t.sown, t.trial));
+        }
+        if t.opened > 0 {
+            sums.push(format!("opened {}", t.opened));
+        }
+        if t.loaded > 0 {
+            sums.push(format!(
+                "loaded {} for {} ha",
+                t.loaded,
+                words::ha(t.area_ha)
+            ));
+        }
+        if t.washed > 0 {
+            sums.push(format!("washed {}", t.washed));
+        }
+        if !sums.is_empty() {
+            self.out.push('\n');
+            self.line(&format!("Trays today: {}.", sums.join(", ")));
+        }
+    }
+
+    fn tomorrow(&mut self, tomorrow: &Tomorrow) {
+        let nothing = tomorrow.seed_out.is_empty() && tomorrow.to_soak.is_empty();
+        if nothing && tomorrow.calls.is_empty() {
+            return;
+        }
+        let (day, spoken) = (tomorrow.day.weekday(), tomorrow.day.spoken());
+        self.heading(&format!("FOR TOMORROW, {day} {spoken}").to_uppercase());
+        for out in &tomorrow.seed_out {
+            self.line(&format!(
+                "  Seed out, for the line: {} {}, {} wet ({} dry)",
+                out.runs.join(", "),
+                out.kind,
+                kg(out.seed.wet),
+                kg(out.seed.dry)
+            ));
+            if let Some(soil) = out.soil {
+                let (bed, cover) = (soil.bed_l, soil.cover_l);
+                self.line(&format!(
+                    "    soil at the line: bed {bed} L, cover {cover} L"
+                ));
+            }
+        }
+        if tomorrow.clean_trays > 0 {
+            self.line(&format!(
+                "  Clean trays at the line: {}, trial, lids and bases counted",
+                tomorrow.clean_trays
+            ));
+        }
+        for out in &tomorrow.to_soak {
+            let (runs, dry) = (out.runs.join(", "), kg(out.seed.dry));
+            self.line(&format!(
+                "  Seed out, to soak: {runs} {}, {dry} dry",
+                out.kind
+            ));
+        }
+        if !tomorrow.to_soak.is_empty() || !tomorrow.seed_out.is_empty() {
+            self.line("    two people read the label: kind, seed lot      ______  ______");
+        }
+        for call in &tomorrow.calls {
+            self.line(&format!("  Call tonight: {}", about(call)));
+        }
+    }
+
+    fn cautions(&mut self, plan: &DayPlan) {
+        let works: Vec<_> = plan.jobs().map(|job| job.work).collect();
+        let lines = work::cautions(&works, plan.weather.map(|row| row.max_c));
+        if lines.is_empty() {
+            return;
+        }
+        self.heading("MIND");
+        for line in lines {
+            self.line(&format!("  {line}"));
+        }
+        self.line("  Labels, the machine's manual and local rules go before this sheet.");
+    }
+}

@@ -1,0 +1,284 @@
+//! Words of the day sheet: verbs, counts as handled, clock times.
+
+pub mod work;
+
+use crate::plan::day::{Call, CallAbout, Job, Misfit, Party, SeedKg, Sowing, Stacked, Work};
+use crate::plan::tasks::Verb;
+use crate::units::{Fixed, Hectares, div_near};
+
+/// To the nearest five minutes.
+pub fn clock(minute: i64) -> String {
+    let near = div_near(minute, 5) * 5;
+    format!("{:02}:{:02}", near / 60, near % 60)
+}
+
+/// The nearest whole number.
+pub fn whole<const P: u32>(value: Fixed<P>) -> i64 {
+    div_near(value.0, Fixed::<P>::ONE)
+}
+
+/// Whole kilograms; grams under one.
+pub fn kg(weight: Fixed<3>) -> String {
+    if weight.0 < 1_000 {
+        format!("{} g", weight.0)
+    } else {
+        format!("{} kg", whole(weight))
+    }
+}
+
+/// Hectares to the hundredth: the one decimal on the sheet, as growers say it.
+pub fn ha(area: Hectares) -> String {
+    Fixed::<2>(div_near(area.0, 100)).to_string()
+}
+
+/// "612 trays".
+pub fn trays(count: i64) -> String {
+    if count == 1 {
+        "1 tray".into()
+    } else {
+        format!("{count} trays")
+    }
+}
+
+/// "6 people".
+pub fn people(count: i64) -> String {
+    if count == 1 {
+        "1 person".into()
+    } else {
+        format!("{count} people")
+    }
+}
+
+/// "612 trays = 40 stacks of 15 + 12".
+fn as_stacks(count: i64, stacked: Stacked) -> String {
+    let Stacked { full, height, rest } = stacked;
+    let word = if full == 1 { "stack" } else { "stacks" };
+    match (full, rest) {
+        (0, rest) => format!("{} = 1 stack of {rest}", trays(count)),
+        (full, 0) => format!("{} = {full} {word} of {height}", trays(count)),
+        (full, rest) => format!("{} = {full} {word} of {height} + {rest}", trays(count)),
+    }
+}
+
+/// The verb of a task, as on the sheet.
+pub fn verb(verb: Verb) -> &'static str {
+    match verb {
+        Verb::Soak => "Soak",
+        Verb::Drain => "Drain",
+        Verb::Sprout => "Sprout",
+        Verb::SetUp => "Set up",
+        Verb::Trial => "Trial",
+        Verb::Sow => "Sow",
+        Verb::Stack => "Stack",
+        Verb::Look => "Look at",
+        Verb::Unstack => "Open",
+        Verb::Green => "Lay out",
+        Verb::Harden => "Uncover",
+        Verb::Load => "Load",
+        Verb::Plant => "Plant",
+        Verb::Collect => "Fetch",
+        Verb::Wash => "Wash",
+    }
+}
+
+fn work_verb(work: Work) -> &'static str {
+    match work {
+        Work::Load => "LOAD",
+        Work::Plant => "PLANT",
+        Work::Unstack => "OPEN",
+        Work::Green => "LAY OUT",
+        Work::SetUp => "SET UP",
+        Work::Trial => "TRIAL",
+        Work::Sow => "SOW",
+        Work::Stack => "STACK",
+        Work::Care => "WATER, VENT, LOOK",
+        Work::Collect => "FETCH",
+        Work::Wash => "WASH",
+        Work::Soak => "SOAK",
+        Work::Drain => "DRAIN",
+        Work::ChangeWater => "CHANGE WATER",
+        Work::Harden => "UNCOVER",
+    }
+}
+
+/// One job: verb, count and kind first, then where, then what belongs to it.
+pub fn job_text(job: &Job) -> String {
+    let mut lines = vec![first_line(job)];
+    let runs = job.runs.join(", ");
+    match job.work {
+        Work::Load | Work::Plant | Work::Collect => {
+            lines.extend(job.party.as_ref().map(|party| to_field(job, party)))
+        }
+        Work::Care => {}
+        Work::Green | Work::Harden => lines.push(format!("{runs}: {}", from_to(job))),
+        Work::Soak | Work::ChangeWater => {
+            lines.push(format!(
+                "for {runs}; about {} L water",
+                job.water_l.unwrap_or(0)
+            ));
+        }
+        Work::Drain => lines.push(format!("for {runs}; dry the surface, keep cool")),
+        Work::Trial => lines.push(format!("{runs}: weigh 5, set the seed again")),
+        Work::Wash => {}
+        _ => lines.push(format!("{runs}: {}", from_to(job))),
+    }
+    if job
+        .party
+        .as_ref()
+        .is_some_and(|party| job.work == Work::Load && !party.told)
+    {
+        lines.push("day not yet told to the grower: call first".into());
+    }
+    lines.extend(job.sowing.as_ref().map(sowing).unwrap_or_default());
+    lines.join("\n")
+}
+
+fn first_line(job: &Job) -> String {
+    let verb = work_verb(job.work);
+    let kind = job.kind.as_deref().unwrap_or("");
+    let place = job.to_place.as_deref().unwrap_or("");
+    match (job.work, job.stacked, job.seed) {
+        (Work::SetUp, _, _) => format!("{verb} for {kind}"),
+        (Work::Care, _, _) => format!("{verb} {place}, {}", trays(job.trays)),
+        (Work::Collect, _, _) => format!("{verb} {}", trays(job.trays)),
+        (Work::Wash, _, _) => format!("{verb} {}", trays(job.trays)),
+        (_, Some(stacked), _) => format!("{verb} {kind}\n{}", as_stacks(job.trays, stacked)),
+        (_, _, Some(SeedKg { dry, wet })) if job.work == Work::Drain => {
+            format!("{verb} {kind}, {} dry, {} wet", kg(dry), kg(wet))
+        }
+        (_, _, Some(SeedKg { dry, .. })) => format!("{verb} {kind}, {} dry", kg(dry)),
+        _ => format!("{verb} {kind}, {}", trays(job.trays)),
+    }
+}
+
+fn from_to(job: &Job) -> String {
+    match (&job.from_place, &job.to_place) {
+        (Some(from), Some(to)) if from == to => format!("{to}, stays where it is"),
+        (Some(from), Some(to)) => format!("{from} to {to}"),
+        (Some(place), None) | (None, Some(place)) => place.clone(),
+        (None, None) => String::new(),
+    }
+}
+
+fn to_field(job: &Job, party: &Party) -> String {
+    let Party {
+        field,
+        grower,
+        area_ha,
+        age_days,
+        ..
+    } = party;
+    let runs = job.runs.join(", ");
+    match job.work {
+        Work::Collect => format!("from {field}, {grower}"),
+        Work::Plant => {
+            let machine = job.to_place.as_deref().unwrap_or("");
+            format!("{field}, {grower}: {} ha with {machine}", ha(*area_ha))
+        }
+        _ => {
+            let bed = job.from_place.as_deref().unwrap_or("");
+            format!(
+                "{runs}: {bed} to {field}, {grower}; {} ha, {age_days} days old",
+                ha(*area_ha)
+            )
+        }
+    }
+}
+
+fn sowing(run: &Sowing) -> Vec<String> {
+    let Sowing {
+        order,
+        of,
+        line_minutes,
+        trial_trays,
+        seed,
+        grams,
+        soil,
+    } = run;
+    vec![
+        format!(
+            "run {order} of {of}; {line_minutes} minutes on the line, {trial_trays} trial trays in them"
+        ),
+        format!(
+            "{} g wet a tray ({} to {}); {} g dry",
+            grams.target, grams.low, grams.high, grams.dry
+        ),
+        format!("hopper: {} wet, {} dry", kg(seed.wet), kg(seed.dry)),
+        format!(
+            "bed {} mm, {} L; cover {} mm, {} L; water {} L",
+            whole(soil.bed_mm),
+            soil.bed_l,
+            whole(soil.cover_mm),
+            soil.cover_l,
+            soil.water_l
+        ),
+    ]
+}
+
+/// What does not fit, in one sentence.
+pub fn misfit(misfit: &Misfit) -> String {
+    match misfit {
+        Misfit::Time {
+            work,
+            runs,
+            place,
+            crew,
+            person_minutes,
+        } => {
+            let place = place
+                .as_ref()
+                .map_or(String::new(), |place| format!(", {place}"));
+            let runs = if runs.is_empty() {
+                String::new()
+            } else {
+                format!(" {}", runs.join(", "))
+            };
+            format!(
+                "{}{runs}{place}: {person_minutes} person-minutes more than {crew} has",
+                work_verb(*work)
+            )
+        }
+        Misfit::Team {
+            work,
+            runs,
+            crew,
+            needed,
+            people,
+        } => {
+            let runs = runs.join(", ");
+            format!(
+                "{} {runs}: needs a team of {needed}; {crew} has {people} on duty",
+                work_verb(*work)
+            )
+        }
+        Misfit::Line {
+            line,
+            minutes,
+            allowed,
+        } => {
+            format!("{line}: {minutes} minutes of work, {allowed} allowed")
+        }
+    }
+}
+
+/// What a call is about.
+pub fn about(call: &Call) -> String {
+    let Call {
+        grower,
+        field,
+        day,
+        trays: count,
+        age_days,
+        about,
+    } = call;
+    let when = format!("{} {}", day.weekday(), day.spoken());
+    match about {
+        CallAbout::Comes => format!(
+            "{grower}, {field}: {} tomorrow at __:__, {age_days} days old; shade, water; is the field ready?",
+            trays(*count)
+        ),
+        CallAbout::FieldReady => {
+            format!("{grower}, {field}: ready for {} on {when}?", trays(*count))
+        }
+    }
+}

@@ -1,0 +1,45 @@
+//! Cautions, in few words, for the work of the day. All defer to labels, the machine's manual and local rules.
+
+use crate::plan::day::Work;
+use crate::units::Celsius;
+
+/// From this high on the heat line stands on the sheet (common practice, no source).
+const HOT: Celsius = Celsius::whole(30);
+
+/// The cautions that belong to `works`, in the order of the sheet.
+pub fn cautions(works: &[Work], high: Option<Celsius>) -> Vec<&'static str> {
+    let any = |of: &[Work]| works.iter().any(|work| of.contains(work));
+    let mut lines = Vec::new();
+    if high.is_some_and(|high| high >= HOT) && !works.is_empty() {
+        lines.push("Heat: drink, rest in shade, nobody works alone.");
+    }
+    if any(&[Work::Load]) {
+        lines.push("Vehicle: kilograms against its limit, racks strapped, ramps, someone to guide; licensed drivers.");
+    }
+    if any(&[Work::Load, Work::Unstack, Work::Green, Work::Stack]) {
+        lines.push("Lifting: one or two trays at a time, from a table at the waist; change jobs every 30 to 60 minutes.");
+    }
+    if any(&[Work::Unstack, Work::Stack]) {
+        lines
+            .push("Stacks: level; 20 trays are 120 kg, never reach under; mind the weight on top.");
+    }
+    if any(&[Work::SetUp, Work::Sow, Work::Trial]) {
+        lines.push("Line: guards on; isolate it before clearing a jam or a brush; dry hands and a dry way to the stop.");
+    }
+    if any(&[Work::SetUp, Work::Sow, Work::Wash]) {
+        lines.push("Wet floor: earthing is a qualified electrician's work.");
+    }
+    if any(&[
+        Work::Sow,
+        Work::Trial,
+        Work::Soak,
+        Work::Drain,
+        Work::ChangeWater,
+    ]) {
+        lines.push("Seed: treated seed is never food or feed; gloves and mask; no dip into ditches; lids on tanks; two to a wet bag.");
+    }
+    if any(&[Work::Wash]) {
+        lines.push("Washing: hypochlorite never with acid or other chlorine; air, gloves, rinse; spent dip is held back.");
+    }
+    lines
+}

@@ -1,0 +1,330 @@
+//! The summary of a plan on the terminal.
+
+use super::table::{Align, Column, Fit, Table, WIDTH};
+use super::text::{count, wrap};
+use crate::calendar::{Day, IsoWeek};
+use crate::plan::{BoughtWhat, Cost, EndedBy, Plan, Shortfall};
+use crate::units::Money;
+use std::collections::BTreeMap;
+use std::path::Path;
+
+/// Shortfalls printed one by one.
+const MOST_SHORTFALLS: usize = 12;
+
+/// The summary: what is short, the weeks, the money, what is proved, and where to go on.
+pub fn text(plan: &Plan, list_cost: Money, folder: &Path) -> String {
+    let mut out = head(plan);
+    if !plan.shortfalls.is_empty() {
+        out.push('\n');
+        out.push_str(&shortfalls(&plan.shortfalls));
+    }
+    out.push('\n');
+    out.push_str(&weeks(plan));
+    out.push('\n');
+    out.push_str(&cost(&plan.cost, &plan.scenario.currency));
+    out.push('\n');
+    out.push_str(&proof(plan, list_cost));
+    out.push('\n');
+    out.push_str(&next(plan, folder));
+    out
+}
+
+fn head(plan: &Plan) -> String {
+    let scenario = &plan.scenario;
+    let grown: i64 = plan.deliveries.iter().map(|delivery| delivery.trays).sum();
+    let short: i64 = plan
+        .shortfalls
+        .iter()
+        .map(|shortfall| shortfall.trays)
+        .sum();
+    let title = format!(
+        "{}: plan {} for {} to {}",
+        scenario.name, plan.revision, scenario.horizon.first, scenario.horizon.last
+    );
+    let fate = if short == 0 {
+        format!(
+            "all {} trays for {} can be grown",
+            number(grown),
+            fields(plan)
+        )
+    } else {
+        format!(
+            "{} of {} trays are short",
+            number(short),
+            number(grown + short)
+        )
+    };
+    let runs = plan.runs.iter().filter(|run| run.line.is_some()).count();
+    let sown = format!(
+        "{} on {}, {}",
+        count(runs, "run", "runs"),
+        count(
+            distinct(plan.runs.iter().map(|run| run.sow)),
+            "sowing day",
+            "sowing days"
+        ),
+        count(plan.deliveries.len(), "delivery", "deliveries"),
+    );
+    wrap("", "  ", &title) + &wrap("", "  ", &fate) + &wrap("", "  ", &sown)
+}
+
+fn fields(plan: &Plan) -> String {
+    let fields = distinct(plan.deliveries.iter().map(|delivery| &delivery.field));
+    if fields == plan.deliveries.len() {
+        return count(fields, "field", "fields");
+    }
+    format!(
+        "{} in {} parts",
+        count(fields, "field", "fields"),
+        plan.deliveries.len()
+    )
+}
+
+fn distinct<T: Ord>(items: impl Iterator<Item = T>) -> usize {
+    items.collect::<std::collections::BTreeSet<T>>().len()
+}
+
+fn shortfalls(shortfalls: &[Shortfall]) -> String {
+    let mut out = String::from("Not grown\n");
+    for shortfall in shortfalls.iter().take(MOST_SHORTFALLS) {
+        let part = if shortfall.part > 1 {
+            format!(" part {}", shortfall.part)
+        } else {
+            String::new()
+        };
+        let first = format!(
+            "{}{part}, {} trays: {}",
+            shortfall.field,
+            number(shortfall.trays),
+            shortfall.reason
+        );
+        out.push_str(&wrap("  ", "    ", &first));
+        if let Some(help) = &shortfall.help {
+            out.push_str(&wrap("    nearest: ", "      ", help));
+        }
+    }
+    let left = shortfalls.len().saturating_sub(MOST_SHORTFALLS);
+    if left > 0 {
+        out.push_str(&format!("  and {left} more, all in plan.json\n"));
+    }
+    out
+}
+
+#[derive(Default)]
+struct Week {
+    runs: usize,
+    sown: i64,
+    out: i64,
+    washed: i64,
+    needed: i64,
+    shift: i64,
+    bought: i64,
+}
+
+fn weeks(plan: &Plan) -> String {
+    let mut weeks: BTreeMap<IsoWeek, Week> = BTreeMap::new();
+    let first = plan.scenario.horizon.first;
+    let of = |day: Day| day.max(first).iso_week();
+    for run in plan.runs.iter().filter(|run| run.line.is_some()) {
+        let week = weeks.entry(of(run.sow)).or_default();
+        week.runs += 1;
+        week.sown += run.trays + run.trial_trays;
+    }
+    for delivery in &plan.deliveries {
+        weeks.entry(of(delivery.day)).or_default().out += delivery.trays;
+    }
+    for washing in &plan.washing {
+        weeks.entry(of(washing.day)).or_default().washed += washing.trays;
+    }
+    for people in plan
+        .people
+        .iter()
+        .filter(|people| people.needed_minutes > 0)
+    {
+        let week = weeks.entry(people.week).or_default();
+        week.needed += people.needed_minutes;
+        week.shift += people.shift_minutes;
+        week.bought += people.bought_minutes;
+    }
+    let right = |title| Column::new(title, Align::Right, Fit::Keep);
+    let mut table = Table::new(vec![
+        Column::new("week", Align::Left, Fit::Keep),
+        Column::new("from", Align::Right, Fit::Keep),
+        right("runs"),
+        right("sown"),
+        right("delivered"),
+        right("washed"),
+        right("work h"),
+        right("shifts h"),
+        right("bought h"),
+    ]);
+    for (week, sums) in &weeks {
+        let blank = |amount: i64| {
+            if amount == 0 {
+                String::new()
+            } else {
+                number(amount)
+            }
+        };
+        table.row([
+            week.to_string(),
+            week.monday()
+                .map_or_else(String::new, |monday| monday.max(first).spoken()),
+            blank(sums.runs as i64),
+            blank(sums.sown),
+            blank(sums.out),
+            blank(sums.washed),
+            blank((sums.needed + 59) / 60),
+            blank(sums.shift / 60),
+            blank((sums.bought + 59) / 60),
+        ]);
+    }
+    format!(
+        "Weeks (trays; hours of all crews with work in the week)\n{}",
+        table.render(WIDTH)
+    )
+}
+
+fn cost(cost: &Cost, currency: &str) -> String {
+    let mut table = Table::new(vec![
+        Column::new("", Align::Left, Fit::Keep),
+        Column::new(currency, Align::Right, Fit::Keep),
+    ]);
+    let mut row = |name: &str, amount: Money| table.row([name.to_string(), money(amount)]);
+    row("age off the target", cost.age);
+    row("days off the preferred day", cost.off_preferred);
+    row("set-ups of the line", cost.set_ups);
+    row("overtime", cost.overtime);
+    row("days off worked", cost.rest_days);
+    row("in all", cost.total);
+    let mut out = format!("Cost\n{}", table.render(WIDTH));
+    if cost.trays_short > 0 {
+        out.push_str(&wrap(
+            "",
+            "  ",
+            &format!(
+                "beside it {} trays are not grown; the search counted {} for each",
+                number(cost.trays_short),
+                money(cost.short_per_tray)
+            ),
+        ));
+    }
+    out
+}
+
+/// What is proved about the plan, and how it stands against doing one order after the other.
+fn proof(plan: &Plan, list_cost: Money) -> String {
+    let mine = plan.cost.with_shortage();
+    let mut words = match plan.bound {
+        None => "how far a better plan could go is not known".to_string(),
+        Some(bound) if bound >= mine => "no plan can cost less".to_string(),
+        Some(bound) => format!(
+            "no plan can cost less than {}{}; the best one lies between the two",
+            money(bound),
+            if plan.cost.trays_short > 0 {
+                " with its trays short"
+            } else {
+                ""
+            },
+        ),
+    };
+    words.push_str(match plan.ended_by {
+        EndedBy::Moves => "; the search used up its changes (--moves)",
+        EndedBy::Stopped => "; the search was stopped early",
+        EndedBy::NothingToDecide => "; there was nothing to decide",
+        EndedBy::Bound | EndedBy::ByHand => "",
+    });
+    let mut out = wrap("", "  ", &words);
+    if list_cost > mine {
+        out.push_str(&wrap(
+            "",
+            "  ",
+            &format!(
+                "one order after the other, as by hand, would cost {} with its trays short",
+                money(list_cost)
+            ),
+        ));
+    }
+    out
+}
+
+fn next(plan: &Plan, folder: &Path) -> String {
+    let mut by_day: BTreeMap<Day, i64> = BTreeMap::new();
+    for run in plan.runs.iter().filter(|run| run.line.is_some()) {
+        *by_day.entry(run.sow).or_default() += run.trays;
+    }
+    for delivery in &plan.deliveries {
+        *by_day.entry(delivery.day).or_default() += delivery.trays;
+    }
+    let busiest = by_day
+        .iter()
+        .max_by_key(|(day, trays)| (**trays, std::cmp::Reverse(**day)));
+    let mut out = format!("plan: {}\n", folder.join("plan.json").display());
+    if let Some((day, _)) = busiest {
+        out.push_str(&format!(
+            "sheet of the busiest day: sowrota day {} {day}\n",
+            folder.display()
+        ));
+    }
+    let overtime = plan
+        .bought
+        .iter()
+        .filter(|item| item.what == BoughtWhat::Overtime);
+    let dearest = overtime.max_by_key(|item| (item.minutes, std::cmp::Reverse(item.day)));
+    if let Some(item) = dearest {
+        out.push_str(&format!(
+            "longest day: {} on {}, {} of overtime\n",
+            item.crew,
+            item.day,
+            duration(item.minutes)
+        ));
+    }
+    out
+}
+
+/// "3 h 20 min".
+fn duration(minutes: i64) -> String {
+    match (minutes / 60, minutes % 60) {
+        (0, minutes) => format!("{minutes} min"),
+        (hours, 0) => format!("{hours} h"),
+        (hours, minutes) => format!("{hours} h {minutes} min"),
+    }
+}
+
+/// A whole number with thousands apart: `27,422`.
+pub fn number(value: i64) -> String {
+    let digits = value.unsigned_abs().to_string();
+    let mut out = String::from(if value < 0 { "-" } else { "" });
+    for (at, digit) in digits.chars().enumerate() {
+        if at > 0 && (digits.len() - at) % 3 == 0 {
+            out.push(',');
+        }
+        out.push(digit);
+    }
+    out
+}
+
+/// Money to the hundredth: `1,234.50`.
+pub fn money(amount: Money) -> String {
+    let hundredths = crate::units::div_near(amount.0, 10);
+    let sign = if hundredths < 0 { "-" } else { "" };
+    let hundredths = hundredths.abs();
+    format!("{sign}{}.{:02}", number(hundredths / 100), hundredths % 100)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_read_easily() {
+        assert_eq!(number(27_422), "27,422");
+        assert_eq!(number(-999), "-999");
+        assert_eq!(money(Money { 0: 1_234_499 }), "1,234.50");
+        assert_eq!(money(Money { 0: -5_000 }), "-5.00");
+        assert_eq!(
+            (duration(59), duration(120)),
+            ("59 min".into(), "2 h".into())
+        );
+    }
+}
