@@ -1,0 +1,102 @@
+//! The codes of breaches and the rule that each stands for. A code is never reused.
+
+/// Every code with its rule, in the order of the count.
+pub const CODES: &[(&str, &str)] = &[
+    ("A001", "the scenario can be counted with"),
+    ("A002", "every name is known"),
+    ("A003", "every run has an id of its own"),
+    ("A004", "one kind on one line and day is one run"),
+    ("A005", "numbers and days are possible"),
+    ("A006", "a run sows what its deliveries take"),
+    ("A007", "trial trays are those of the line"),
+    ("A008", "stacks are whole, enough and opened together"),
+    ("A009", "a field gets the kind that it ordered"),
+    ("A010", "the part of the field was ordered"),
+    ("A011", "a part is delivered once"),
+    ("A012", "no more trays than ordered"),
+    ("A013", "what is not delivered is listed as short"),
+    ("A014", "trays sown before the first day stay what they are"),
+    ("A020", "sowing on days on which the line works"),
+    ("A021", "sowing inside the horizon"),
+    ("A022", "every run has a soak and a drain day"),
+    ("A023", "soaking begins on a staffed day"),
+    (
+        "A024",
+        "soaking begins inside the horizon, or in a batch that soaks already",
+    ),
+    (
+        "A025",
+        "seed is drained on the first staffed day that is due",
+    ),
+    ("A026", "seed has sprouted before it is sown"),
+    ("A027", "sprouted seed waits no longer than it holds"),
+    ("A028", "soaking begins as late as it can"),
+    ("A030", "stacks are ready when opened"),
+    ("A031", "stacks are opened on a staffed day"),
+    ("A032", "ready stacks wait no longer than allowed"),
+    ("A033", "stacks are opened on the first staffed day"),
+    ("A034", "temperatures are known"),
+    ("A035", "greening lasts long enough"),
+    ("A036", "greening ends on a staffed day"),
+    ("A037", "greening ends no later than allowed"),
+    ("A038", "greening ends on the first staffed day"),
+    ("A039", "a bed takes the stage"),
+    ("A040", "no needless move between beds"),
+    ("A041", "a move where the first bed does not take hardening"),
+    ("A045", "planting inside the field's window"),
+    ("A046", "no planting on a closed day of the field"),
+    ("A047", "planting on planting days"),
+    ("A048", "planting inside the horizon"),
+    ("A049", "planting after hardening has begun"),
+    ("A050", "not planted too young"),
+    ("A051", "not planted too old"),
+    ("A052", "the stated age is the age"),
+    ("A053", "pinned dates are kept"),
+    ("A060", "line hours"),
+    ("A061", "places in the day's order count from 1"),
+    ("A062", "order of runs with the least set-up"),
+    ("A063", "stack places"),
+    ("A064", "bed floor"),
+    ("A065", "clean trays"),
+    ("A066", "only dirty trays are washed"),
+    ("A067", "washing rate"),
+    ("A068", "washing on staffed days"),
+    ("A069", "washing is listed once for each day of the horizon"),
+    ("A070", "crew hours: shift and overtime"),
+    ("A071", "crew hours: people on a day off"),
+    ("A072", "time beyond the shift is bought"),
+    ("A073", "bought time is stated as it is needed and priced"),
+    ("A074", "people by week are stated as counted"),
+    ("A075", "planting machines"),
+    ("A076", "seed that soaks already"),
+    ("A080", "cost of age"),
+    ("A081", "cost of days off the preferred day"),
+    ("A082", "cost of set-ups"),
+    ("A083", "cost of overtime"),
+    ("A084", "cost of days off worked"),
+    ("A085", "total cost"),
+    ("A086", "trays short are counted"),
+    ("A087", "price of a tray short"),
+    ("A088", "the bound lies below the cost"),
+    ("A090", "format of the plan"),
+    ("A091", "hash of the scenario"),
+];
+
+/// The rule that `code` stands for; empty for an unknown code.
+pub fn title(code: &str) -> &'static str {
+    CODES
+        .iter()
+        .find(|(known, _)| *known == code)
+        .map_or("", |(_, title)| title)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn codes_are_unique_and_in_order() {
+        assert!(CODES.windows(2).all(|pair| pair[0].0 < pair[1].0));
+        assert_eq!(title("A063"), "stack places");
+    }
+}

@@ -1,0 +1,305 @@
+//! Orders: trays of each part of each field, against what is delivered and what is listed as short;
+//! and the sums of each run.
+
+use super::book::{Book, PartSeen, RunSeen, of_part, of_run, say_part};
+use super::usable::MOST_TRAYS;
+use super::whole::up;
+use super::{Found, Subject};
+use crate::scenario::{Field, MatsPerHectare, Scenario};
+use std::collections::BTreeMap;
+
+/// What the orders come to.
+pub(super) struct Orders {
+    /// Trays ordered and not delivered.
+    pub(super) short: i128,
+}
+
+/// Trays of a whole field, rounded up once.
+pub(super) fn trays_of_field(field: &Field) -> i128 {
+    let area_m2 = i128::from(field.area_ha.0);
+    let million_and_reserve = 1_000_000 + i128::from(field.reserve.0);
+    match field.mats {
+        // m² ÷ 10 000 × (hundredths of mats ÷ 100) × (millionths ÷ 1 000 000)
+        MatsPerHectare::Given(mats) => up(
+            area_m2 * i128::from(mats.0) * million_and_reserve,
+            10_000 * 100 * 1_000_000,
+        ),
+        // hills/ha = 10¹⁰ mm² ÷ (row × hill in mm); mats/ha = hills/ha × (feed ÷ 100) ÷ (580 × picks)
+        MatsPerHectare::Spacing {
+            row_cm,
+            hill_cm,
+            picks,
+            feed_mm,
+        } => {
+            let above = area_m2 * 10_000_000_000 * i128::from(feed_mm.0) * million_and_reserve;
+            let mats = i128::from(row_cm.0) * i128::from(hill_cm.0) * 580 * i128::from(picks);
+            up(above, 10_000 * 100 * 1_000_000 * mats)
+        }
+    }
+}
+
+/// Share of `whole` that falls to `part` of `parts`.
+fn share(whole: i128, part: u32, parts: u32) -> i128 {
+    let (part, parts) = (i128::from(part), i128::from(parts));
+    whole * part / parts - whole * (part - 1) / parts
+}
+
+/// Trays of a part, when nothing of it stands yet.
+fn trays_to_sow(field: &Field, part: u32) -> i128 {
+    share(trays_of_field(field), part, field.parts)
+}
+
+/// Square metres of a part; 0 for a part that was not ordered.
+pub(super) fn area_m2(field: &Field, part: u32) -> i128 {
+    if part < 1 || part > field.parts {
+        return 0;
+    }
+    share(field.area_ha.0.into(), part, field.parts)
+}
+
+/// Every part of every field with its trays: those sown before the first day, if it stands already, else those ordered.
+pub(super) fn ordered(scenario: &Scenario) -> Vec<(&Field, u32, i128)> {
+    let mut standing: BTreeMap<(&str, u32), i128> = BTreeMap::new();
+    for sown in &scenario.opening.sown {
+        *standing.entry((&sown.field, sown.part)).or_default() += i128::from(sown.trays);
+    }
+    let mut all = Vec::new();
+    for field in &scenario.fields {
+        for part in 1..=field.parts {
+            let sown = standing.get(&(field.id.as_str(), part));
+            all.push((
+                field,
+                part,
+                sown.copied().unwrap_or_else(|| trays_to_sow(field, part)),
+            ));
+        }
+    }
+    all
+}
+
+/// Counts deliveries against orders, and runs against their deliveries.
+pub(super) fn check(book: &Book, found: &mut Found) -> Orders {
+    for run in &book.runs {
+        check_run(book, run, found);
+    }
+    check_same_run(book, found);
+    for part in &book.parts {
+        check_part(book, part, found);
+    }
+    check_sums(book, found)
+}
+
+fn check_run(book: &Book, run: &RunSeen, found: &mut Found) {
+    let (trays, trial) = book.sown(run);
+    let stated = run.run;
+    if i128::from(stated.trays) != trays || trays == 0 {
+        let what = format!(
+            "run `{}` states {} trays, its deliveries take {trays}",
+            stated.id, stated.trays
+        );
+        found.add(
+            "A006",
+            of_run(stated),
+            Some(stated.sow),
+            i128::from(stated.trays) - trays,
+            what,
+        );
+    }
+    if i128::from(stated.trial_trays) != trial {
+        let what = format!(
+            "run `{}` states {} trial trays, not {trial}",
+            stated.id, stated.trial_trays
+        );
+        let off = i128::from(stated.trial_trays) - trial;
+        found.add("A007", of_run(stated), Some(stated.sow), off, what);
+    }
+    if run.line.is_none() {
+        let bare = stated.soak.is_none() && stated.drain.is_none() && stated.place_in_day == 0;
+        if !bare || stated.sow >= book.scenario.horizon.first {
+            let what = format!(
+                "run `{}` has no line, which only trays sown before {} have; it is sown on {}",
+                stated.id, book.scenario.horizon.first, stated.sow
+            );
+            found.add("A014", of_run(stated), Some(stated.sow), 0, what);
+        }
+    }
+}
+
+fn check_same_run(book: &Book, found: &mut Found) {
+    let mut first: BTreeMap<_, &str> = BTreeMap::new();
+    for run in book.runs.iter().filter(|run| run.line.is_some()) {
+        let key = (&run.run.line, &run.run.kind, run.run.sow);
+        if let Some(other) = first.get(&key) {
+            let what = format!(
+                "runs `{other}` and `{}` sow the same kind on the same line and day, {}",
+                run.run.id, run.run.sow
+            );
+            found.add("A004", of_run(run.run), Some(run.run.sow), 0, what);
+        } else {
+            first.insert(key, &run.run.id);
+        }
+    }
+}
+
+fn check_part(book: &Book, part: &PartSeen, found: &mut Found) {
+    let delivery = part.delivery;
+    let (said, day) = (say_part(delivery), Some(delivery.day));
+    if part.field.kind != part.kind.id {
+        let what = format!(
+            "{said} ordered kind `{}` and gets `{}` from run `{}`",
+            part.field.kind, part.kind.id, delivery.run
+        );
+        found.add("A009", of_part(delivery), day, 0, what);
+    }
+    if delivery.part < 1 || delivery.part > part.field.parts {
+        let what = format!(
+            "{said} was not ordered: the field has {} parts",
+            part.field.parts
+        );
+        found.add("A010", of_part(delivery), day, 0, what);
+    }
+    let mut entries = book.scenario.opening.sown.iter();
+    let entries = entries
+        .by_ref()
+        .filter(|e| e.field == delivery.field && e.part == delivery.part);
+    let entries: Vec<_> = entries.collect();
+    if entries.is_empty() && !part.opening {
+        return;
+    }
+    let same = entries.iter().any(|entry| {
+        entry.sown == part.sow
+            && entry.trays == delivery.trays
+            && entry.germination == delivery.germination
+            && entry.green_bed == delivery.green_bed
+            && entry.harden_bed == delivery.harden_bed
+    });
+    if entries.is_empty() {
+        let what = format!(
+            "{said} comes from run `{}` without a line, but nothing was sown for it before {}",
+            delivery.run, book.scenario.horizon.first
+        );
+        found.add("A014", of_part(delivery), day, 0, what);
+    } else if !part.opening {
+        let what = format!(
+            "{said} was sown before {}, yet run `{}` sows it again on {}",
+            book.scenario.horizon.first, delivery.run, part.sow
+        );
+        found.add("A014", of_part(delivery), day, 0, what);
+    } else if !same {
+        let what = format!(
+            "{said}: trays, sow day or places are not those of the trays sown before {}",
+            book.scenario.horizon.first
+        );
+        found.add("A014", of_part(delivery), day, 0, what);
+    }
+}
+
+fn check_sums(book: &Book, found: &mut Found) -> Orders {
+    let mut delivered: BTreeMap<(&str, u32), (usize, i128)> = BTreeMap::new();
+    for delivery in &book.plan.deliveries {
+        if (1..=MOST_TRAYS).contains(&delivery.trays) {
+            let entry = delivered
+                .entry((&delivery.field, delivery.part))
+                .or_default();
+            *entry = (entry.0 + 1, entry.1 + i128::from(delivery.trays));
+        }
+    }
+    let mut listed: BTreeMap<(&str, u32), i128> = BTreeMap::new();
+    for short in &book.plan.shortfalls {
+        *listed.entry((&short.field, short.part)).or_default() += i128::from(short.trays);
+    }
+    let mut all_short = 0;
+    for (field, part, trays) in ordered(book.scenario) {
+        let key = (field.id.as_str(), part);
+        let subject = || Subject::Part {
+            field: field.id.clone(),
+            part,
+        };
+        let said = format!("field `{}`, part {part}", field.id);
+        let (times, sent) = delivered.get(&key).copied().unwrap_or_default();
+        let entries = book.scenario.opening.sown.iter();
+        let entries = entries
+            .filter(|entry| entry.field == field.id && entry.part == part)
+            .count();
+        if times > entries.max(1) {
+            let what = format!("{said} is delivered {times} times");
+            found.add("A011", subject(), None, times as i128, what);
+        }
+        if sent > trays {
+            let what = format!("{said} gets {sent} trays, {trays} are ordered");
+            found.add("A012", subject(), None, sent - trays, what);
+        }
+        let short = (trays - sent).max(0);
+        let stated = listed.remove(&key).unwrap_or(0);
+        if stated != short {
+            let what = format!(
+                "{said}: {trays} trays ordered, {sent} delivered, so {short} short; {stated} are listed"
+            );
+            found.add("A013", subject(), None, stated - short, what);
+        }
+        all_short += short;
+    }
+    for ((field, part), trays) in listed {
+        let what = format!(
+            "field `{field}`, part {part} is listed {trays} trays short, but was not ordered"
+        );
+        let subject = Subject::Part {
+            field: field.to_string(),
+            part,
+        };
+        found.add("A013", subject, None, trays, what);
+    }
+    Orders { short: all_short }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::Fixed;
+
+    fn field(area_m2: i64, mats: MatsPerHectare, reserve: i64, parts: u32) -> Field {
+        Field {
+            id: "f".into(),
+            grower: "g".into(),
+            area_ha: Fixed(area_m2),
+            kind: "k".into(),
+            season: None,
+            window: vec![],
+            preferred: None,
+            mats,
+            reserve: Fixed(reserve),
+            parts,
+            planter: None,
+            closed: vec![],
+        }
+    }
+
+    #[test]
+    fn trays_are_exact_and_rounded_up_once() {
+        // 0.5 ha × 200 × 1.1 = 110, not 111.
+        let half = field(5_000, MatsPerHectare::Given(Fixed(20_000)), 100_000, 4);
+        assert_eq!(trays_of_field(&half), 110);
+        // Four parts: floor(27.5), floor(55) − 27, floor(82.5) − 55, 110 − 82.
+        let parts: Vec<i128> = (1..=4).map(|part| trays_to_sow(&half, part)).collect();
+        assert_eq!(parts, [27, 28, 27, 28]);
+        assert_eq!(
+            (area_m2(&half, 1), area_m2(&half, 5), area_m2(&half, 0)),
+            (1_250, 0, 0)
+        );
+    }
+
+    #[test]
+    fn trays_by_spacing() {
+        // Rows 30 cm, hills 12 cm, 20 picks, feed 12 mm: 277 778 hills/ha × 12 ÷ 11 600 = 287.36
+        // mats/ha, so 1 ha takes 288 (arithmetic of the counting rules, by hand).
+        let mats = MatsPerHectare::Spacing {
+            row_cm: Fixed(300),
+            hill_cm: Fixed(120),
+            picks: 20,
+            feed_mm: Fixed(1_200),
+        };
+        assert_eq!(trays_of_field(&field(10_000, mats, 0, 1)), 288);
+        // 10 ha: 2 873.56, so 2 874, not 2 880.
+        assert_eq!(trays_of_field(&field(100_000, mats, 0, 1)), 2_874);
+    }
+}

@@ -1,0 +1,420 @@
+//! People: what each crew works each day, what of it must be bought, and the weeks.
+
+use super::book::{Book, PartSeen, RunSeen};
+use super::line;
+use super::orders::area_m2;
+use super::trays::planned_washing;
+use super::whole::{Daily, MINUTE, fit, hours_ms, minutes_ms, near, say_hours, up};
+use super::{Found, Ledger, Subject};
+use crate::calendar::{Day, IsoWeek};
+use crate::plan::types::{Bought, BoughtWhat, PeopleWeek};
+use crate::scenario::{Bed, Crew, Per, PieceTask, Scenario, TeamTask, Whose};
+use crate::units::Money;
+use std::collections::BTreeMap;
+
+/// Work of each crew each day, ms, by the crew's id.
+pub(super) struct Needed(BTreeMap<String, Daily>);
+
+impl Needed {
+    /// Everything but washing.
+    pub(super) fn count(book: &Book) -> Needed {
+        let horizon = book.scenario.horizon;
+        let crews = book.scenario.crews.iter();
+        let mut needed = Needed(
+            crews
+                .map(|crew| (crew.id.clone(), Daily::new(horizon)))
+                .collect(),
+        );
+        for line in &book.scenario.lines {
+            for day in horizon.iter() {
+                let runs = line::runs_of(book, line, day);
+                let (sowing, set_up) = line::day_ms(book, line, &runs);
+                needed.team(&book.scenario.work.sow, day, sowing);
+                needed.team(&book.scenario.work.set_up, day, set_up);
+            }
+        }
+        for part in &book.parts {
+            needed.part(book, &book.runs[part.run], part);
+        }
+        needed
+    }
+
+    fn team(&mut self, task: &Option<TeamTask>, day: Day, ms: i128) {
+        if let Some(task) = task {
+            self.add(&task.crew, day, ms * i128::from(task.team));
+        }
+    }
+
+    fn add(&mut self, crew: &str, day: Day, ms: i128) {
+        if let Some(days) = self.0.get_mut(crew) {
+            days.add(day, ms);
+        }
+    }
+
+    /// The work of one delivery, from soaking to collecting.
+    fn part(&mut self, book: &Book, run: &RunSeen, part: &PartSeen) {
+        let (work, delivery) = (&book.scenario.work, part.delivery);
+        let mut one = |task: &Option<PieceTask>, day: Day, bed: &Bed| {
+            if let Some(task) = task {
+                self.add(&task.crew, day, piece_ms(task, part, bed));
+            }
+        };
+        let (green, harden) = (part.green, part.harden);
+        if let (Some(soak), Some(drain)) = (run.run.soak, run.run.drain) {
+            one(&work.soak, soak, green);
+            one(&work.drain, drain, green);
+        }
+        if run.line.is_some() {
+            one(&work.stack, part.sow, green);
+        }
+        one(&work.unstack, delivery.open, green);
+        one(&work.green, delivery.open, green);
+        one(&work.harden, delivery.harden, harden);
+        one(&work.load, delivery.day, harden);
+        let ours = book
+            .planter(part.field)
+            .is_some_and(|planter| planter.whose == Whose::Nursery);
+        if ours {
+            one(&work.plant, delivery.day, harden);
+        }
+        let back = delivery.day.plus(book.scenario.trays.return_days);
+        let until_end = book.scenario.horizon.last.number() - back.number();
+        if let Some(day) = book.scenario.calendars.beds.first_from(back, until_end) {
+            one(&work.collect, day, harden);
+        }
+        for day in book.scenario.horizon.iter() {
+            if delivery.open <= day && day < delivery.harden {
+                one(&work.care, day, green);
+            }
+            if delivery.harden <= day && day < delivery.day {
+                one(&work.care, day, harden);
+            }
+        }
+    }
+
+    /// Adds the washing of a day.
+    pub(super) fn wash(&mut self, scenario: &Scenario, day: Day, trays: i128) {
+        if let Some(task) = &scenario.work.wash {
+            self.add(&task.crew, day, wash_ms(task, trays));
+        }
+    }
+
+    /// Work of a crew on a day, ms.
+    pub(super) fn on(&self, crew: &Crew, day: Day) -> i128 {
+        self.0.get(&crew.id).map_or(0, |days| days.on(day))
+    }
+}
+
+/// Time of a task for one delivery, ms, rounded up.
+fn piece_ms(task: &PieceTask, part: &PartSeen, bed: &Bed) -> i128 {
+    let unit = minutes_ms(task.person_minutes);
+    match task.per {
+        Per::HundredTrays => up(unit * part.trays, 100),
+        // Trays ÷ (hundredths of trays a m² ÷ 100).
+        Per::SquareMetre => up(unit * part.trays * 100, bed.trays_per_m2.0.into()),
+        // Trays × tenths of a gram ÷ 10 000.
+        Per::Kilogram => up(
+            unit * part.trays * i128::from(part.kind.seed_g_dry_per_tray.0),
+            10_000,
+        ),
+        Per::Hectare => up(unit * area_m2(part.field, part.delivery.part), 10_000),
+    }
+}
+
+/// Time of washing, ms, rounded up.
+fn wash_ms(task: &PieceTask, trays: i128) -> i128 {
+    up(minutes_ms(task.person_minutes) * trays, 100)
+}
+
+/// Most trays that `ms` of washing are enough for; none when washing takes nobody's time.
+pub(super) fn washed_in(task: &PieceTask, ms: i128) -> Option<i128> {
+    let unit = minutes_ms(task.person_minutes);
+    (unit > 0).then(|| (ms * 100).div_euclid(unit).max(0))
+}
+
+/// Time of a crew's shift on a day, ms; 0 on its days off.
+pub(super) fn shift_ms(scenario: &Scenario, crew: &Crew, day: Day) -> i128 {
+    if scenario.calendars.get(crew.calendar).works(day) {
+        i128::from(crew.people) * hours_ms(crew.shift_hours)
+    } else {
+        0
+    }
+}
+
+/// What must be bought for a crew on a day: what, how much of it is needed and how much can be had, ms.
+fn beyond(scenario: &Scenario, crew: &Crew, day: Day, needed: i128) -> (BoughtWhat, i128, i128) {
+    if scenario.calendars.get(crew.calendar).works(day) {
+        let most = i128::from(crew.people) * hours_ms(crew.overtime_hours);
+        (
+            BoughtWhat::Overtime,
+            needed - shift_ms(scenario, crew, day),
+            most,
+        )
+    } else {
+        let most = i128::from(crew.rest_day_people) * hours_ms(crew.shift_hours);
+        (BoughtWhat::RestDay, needed, most)
+    }
+}
+
+/// Time bought, by day and crew in the scenario's order.
+pub(super) fn bought(scenario: &Scenario, needed: &Needed) -> Vec<Bought> {
+    let mut all = Vec::new();
+    for day in scenario.horizon.iter() {
+        for crew in &scenario.crews {
+            let (what, missing, most) = beyond(scenario, crew, day, needed.on(crew, day));
+            let minutes = up(missing.min(most), MINUTE);
+            if minutes < 1 {
+                continue;
+            }
+            let price = match what {
+                BoughtWhat::Overtime => crew.overtime_price_per_h,
+                BoughtWhat::RestDay => crew.rest_day_price_per_h,
+            };
+            let cost = Money {
+                0: fit(near(minutes * i128::from(price.0), 60)),
+            };
+            let minutes = fit(minutes);
+            all.push(Bought {
+                day,
+                crew: crew.id.clone(),
+                what,
+                minutes,
+                cost,
+            });
+        }
+    }
+    all
+}
+
+/// Every week of every crew; the shift rounded down to whole minutes.
+pub(super) fn weeks(scenario: &Scenario, needed: &Needed, bought: &[Bought]) -> Vec<PeopleWeek> {
+    let mut all = Vec::new();
+    for crew in &scenario.crews {
+        let mut by_week: BTreeMap<IsoWeek, (i128, i128, i128)> = BTreeMap::new();
+        for day in scenario.horizon.iter() {
+            let week = by_week.entry(day.iso_week()).or_default();
+            week.0 += needed.on(crew, day);
+            week.1 += shift_ms(scenario, crew, day);
+        }
+        for entry in bought.iter().filter(|entry| entry.crew == crew.id) {
+            by_week.entry(entry.day.iso_week()).or_default().2 += i128::from(entry.minutes);
+        }
+        for (week, (work, shift, minutes)) in by_week {
+            all.push(PeopleWeek {
+                crew: crew.id.clone(),
+                week,
+                people: crew.people,
+                needed_minutes: fit(up(work, MINUTE)),
+                shift_minutes: fit(shift / MINUTE),
+                bought_minutes: fit(minutes),
+            });
+        }
+    }
+    all
+}
+
+/// Checks crew hours, time bought and weeks; gives what must be bought.
+pub(super) fn check(book: &Book, found: &mut Found) -> Vec<Bought> {
+    let scenario = book.scenario;
+    let mut needed = Needed::count(book);
+    for (day, trays) in planned_washing(book).days() {
+        needed.wash(scenario, day, trays);
+    }
+    for crew in &scenario.crews {
+        check_crew(scenario, crew, &needed, found);
+    }
+    let bought = bought(scenario, &needed);
+    check_bought(book, &bought, found);
+    check_weeks(book, &weeks(scenario, &needed, &bought), found);
+    bought
+}
+
+fn check_crew(scenario: &Scenario, crew: &Crew, needed: &Needed, found: &mut Found) {
+    let mut days = Vec::new();
+    for day in scenario.horizon.iter() {
+        let work = needed.on(crew, day);
+        let (what, missing, most) = beyond(scenario, crew, day, work);
+        let shift = shift_ms(scenario, crew, day);
+        let there = if what == BoughtWhat::Overtime {
+            shift
+        } else {
+            most
+        };
+        days.push((day, work, there));
+        if missing <= most {
+            continue;
+        }
+        let subject = Subject::Crew {
+            id: crew.id.clone(),
+        };
+        let (code, has) = match what {
+            BoughtWhat::Overtime => {
+                let has = format!(
+                    "{} of shift and {} of overtime",
+                    say_hours(shift),
+                    say_hours(most)
+                );
+                ("A070", has)
+            }
+            BoughtWhat::RestDay => (
+                "A071",
+                format!("{} from people called in on a day off", say_hours(most)),
+            ),
+        };
+        let what = format!(
+            "people: `{}` needs {} on {} {day}, there are {has}",
+            crew.id,
+            say_hours(work),
+            day.weekday()
+        );
+        found.add(code, subject, Some(day), missing - most, what);
+    }
+    found.fullest(Ledger::CrewHours, &crew.id, days);
+}
+
+fn check_bought(book: &Book, right: &[Bought], found: &mut Found) {
+    let key = |entry: &Bought| (entry.day, entry.crew.clone(), entry.what);
+    let mut stated: BTreeMap<_, Vec<&Bought>> = BTreeMap::new();
+    for entry in &book.plan.bought {
+        stated.entry(key(entry)).or_default().push(entry);
+    }
+    let mut bad = |code, entry: &Bought, amount: i64, what| {
+        let subject = Subject::Crew {
+            id: entry.crew.clone(),
+        };
+        found.add(code, subject, Some(entry.day), amount.into(), what);
+    };
+    for entry in right {
+        let said = format!("people: `{}` on {}", entry.crew, entry.day);
+        match stated.remove(&key(entry)).as_deref() {
+            None => {
+                let what = format!(
+                    "{said} needs {} min {}, none bought",
+                    entry.minutes,
+                    say(entry.what)
+                );
+                bad("A072", entry, entry.minutes, what);
+            }
+            Some([one]) if *one == entry => {}
+            Some(several) => {
+                let minutes: i64 = several
+                    .iter()
+                    .map(|e| e.minutes)
+                    .fold(0, i64::saturating_add);
+                let cost: i64 = several
+                    .iter()
+                    .map(|e| e.cost.0)
+                    .fold(0, i64::saturating_add);
+                let what = format!(
+                    "{said} needs {} min {} for {}; the plan states {minutes} min for {}",
+                    entry.minutes,
+                    say(entry.what),
+                    entry.cost,
+                    Money { 0: cost }
+                );
+                bad("A073", entry, minutes.saturating_sub(entry.minutes), what);
+            }
+        }
+    }
+    for entry in stated.into_values().flatten() {
+        let what = format!(
+            "people: `{}` on {} is stated with {} min {}, which are not needed",
+            entry.crew,
+            entry.day,
+            entry.minutes,
+            say(entry.what)
+        );
+        bad("A073", entry, entry.minutes, what);
+    }
+}
+
+fn say(what: BoughtWhat) -> &'static str {
+    match what {
+        BoughtWhat::Overtime => "of overtime",
+        BoughtWhat::RestDay => "on a day off",
+    }
+}
+
+/// Weeks without work may be left out; a shift that is no whole minute may be rounded either way.
+fn check_weeks(book: &Book, right: &[PeopleWeek], found: &mut Found) {
+    let mut bad = |crew: &str, amount: i64, what| {
+        found.add(
+            "A074",
+            Subject::Crew {
+                id: crew.to_string(),
+            },
+            None,
+            amount.into(),
+            what,
+        );
+    };
+    let mut stated: BTreeMap<_, &PeopleWeek> = BTreeMap::new();
+    for week in &book.plan.people {
+        if stated.insert((&week.crew, week.week), week).is_some() {
+            bad(
+                &week.crew,
+                0,
+                format!("people: `{}` in {} is stated twice", week.crew, week.week),
+            );
+        }
+    }
+    for week in right {
+        let said = format!("people: `{}` in {}", week.crew, week.week);
+        let Some(one) = stated.remove(&(&week.crew, week.week)) else {
+            if week.needed_minutes > 0 {
+                let what = format!(
+                    "{said} works {} min, but is not stated",
+                    week.needed_minutes
+                );
+                bad(&week.crew, -week.needed_minutes, what);
+            }
+            continue;
+        };
+        let shift = one.shift_minutes.saturating_sub(week.shift_minutes);
+        let whole_shift = shift == 0 || (shift == 1 && rounds_up(book.scenario, week));
+        for (name, stated, counted, sound) in [
+            ("people", one.people, week.people, one.people == week.people),
+            (
+                "minutes of work",
+                one.needed_minutes,
+                week.needed_minutes,
+                one.needed_minutes == week.needed_minutes,
+            ),
+            (
+                "minutes of shift",
+                one.shift_minutes,
+                week.shift_minutes,
+                whole_shift,
+            ),
+            (
+                "minutes bought",
+                one.bought_minutes,
+                week.bought_minutes,
+                one.bought_minutes == week.bought_minutes,
+            ),
+        ] {
+            if !sound {
+                let what = format!("{said} is stated with {stated} {name}, counted {counted}");
+                bad(&week.crew, stated.saturating_sub(counted), what);
+            }
+        }
+    }
+    for ((crew, week), _) in stated {
+        bad(
+            crew,
+            0,
+            format!("people: `{crew}` in {week} is stated, but is no crew or week of the plan"),
+        );
+    }
+}
+
+/// True when the shifts of that week are no whole number of minutes.
+fn rounds_up(scenario: &Scenario, week: &PeopleWeek) -> bool {
+    let crew = scenario.crews.iter().find(|crew| crew.id == week.crew);
+    let days = scenario
+        .horizon
+        .iter()
+        .filter(|day| day.iso_week() == week.week);
+    let shift = |crew| days.map(|day| shift_ms(scenario, crew, day)).sum::<i128>();
+    crew.is_some_and(|crew| shift(crew) % MINUTE != 0)
+}

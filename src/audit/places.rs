@@ -1,0 +1,130 @@
+//! Places: stacks in germination places, trays on the floor of beds, day by day.
+
+use super::book::{Book, RunSeen, of_run};
+use super::whole::Daily;
+use super::{Found, Ledger, Subject};
+use crate::scenario::{Bed, Germination, Scenario};
+
+/// Whole trays that the floor of a bed takes.
+pub(super) fn floor(bed: &Bed) -> i128 {
+    // Hundredths of m² × hundredths of trays a m².
+    i128::from(bed.area_m2.0) * i128::from(bed.trays_per_m2.0) / 10_000
+}
+
+/// Stacks that stand in a place, each day.
+pub(super) fn stacks_in(book: &Book, place: &Germination) -> Daily {
+    let mut standing = Daily::new(book.scenario.horizon);
+    for run in &book.runs {
+        for stack in book
+            .stacks(run)
+            .iter()
+            .filter(|stack| stack.germination.id == place.id)
+        {
+            standing.add_span(run.run.sow, stack.open, stack.stacks);
+        }
+    }
+    standing
+}
+
+/// Trays that stand in a bed, each day.
+pub(super) fn trays_in(book: &Book, bed: &Bed) -> Daily {
+    let mut standing = Daily::new(book.scenario.horizon);
+    for part in &book.parts {
+        let delivery = part.delivery;
+        if part.green.id == bed.id {
+            standing.add_span(delivery.open, delivery.harden, part.trays);
+        }
+        if part.harden.id == bed.id {
+            standing.add_span(delivery.harden, delivery.day, part.trays);
+        }
+    }
+    standing
+}
+
+/// Checks stacks as stated, stack places and bed floor.
+pub(super) fn check(book: &Book, found: &mut Found) {
+    for run in &book.runs {
+        check_stacks(book.scenario, book, run, found);
+    }
+    for place in &book.scenario.germination {
+        let (standing, there) = (stacks_in(book, place), place.stack_places.into());
+        for (day, stacks) in standing.days().filter(|(_, stacks)| *stacks > there) {
+            let what = format!(
+                "places: `{}` holds {stacks} stacks on {day}, {there} fit",
+                place.id
+            );
+            let subject = Subject::Germination {
+                id: place.id.clone(),
+            };
+            found.add("A063", subject, Some(day), stacks - there, what);
+        }
+        let days = standing.days().map(|(day, stacks)| (day, stacks, there));
+        found.fullest(Ledger::StackPlaces, &place.id, days);
+    }
+    for bed in &book.scenario.beds {
+        let (standing, there) = (trays_in(book, bed), floor(bed));
+        for (day, trays) in standing.days().filter(|(_, trays)| *trays > there) {
+            let what = format!(
+                "floor: bed `{}` holds {trays} trays on {day}, {there} fit",
+                bed.id
+            );
+            let subject = Subject::Bed { id: bed.id.clone() };
+            found.add("A064", subject, Some(day), trays - there, what);
+        }
+        let days = standing.days().map(|(day, trays)| (day, trays, there));
+        found.fullest(Ledger::BedFloor, &bed.id, days);
+    }
+}
+
+/// The stacks that the run states against those that its deliveries and trial trays need.
+fn check_stacks(scenario: &Scenario, book: &Book, run: &RunSeen, found: &mut Found) {
+    let mut bad = |amount: i128, what: String| {
+        found.add("A008", of_run(run.run), Some(run.run.sow), amount, what);
+    };
+    let (id, needed) = (&run.run.id, book.stacks(run));
+    for stated in &run.run.stacks {
+        let place = &stated.germination;
+        if !scenario.germination.iter().any(|known| known.id == *place) {
+            bad(
+                0,
+                format!("run `{id}` has stacks in `{place}`, which the scenario does not have"),
+            );
+        } else if !needed.iter().any(|stack| stack.germination.id == *place) {
+            bad(
+                0,
+                format!("run `{id}` has stacks in `{place}`, but no delivery comes from there"),
+            );
+        }
+    }
+    for stack in needed {
+        let place = &stack.germination.id;
+        let mut listed = run
+            .run
+            .stacks
+            .iter()
+            .filter(|stated| stated.germination == *place);
+        let (Some(stated), None) = (listed.next(), listed.next()) else {
+            bad(
+                0,
+                format!("run `{id}` lists its stacks in `{place}` not once"),
+            );
+            continue;
+        };
+        if i128::from(stated.trays) != stack.trays || i128::from(stated.stacks) != stack.stacks {
+            let what = format!(
+                "run `{id}` states {} trays in {} stacks in `{place}`; it is {} trays in {} stacks of {}",
+                stated.trays, stated.stacks, stack.trays, stack.stacks, stack.germination.height
+            );
+            bad(i128::from(stated.stacks) - stack.stacks, what);
+        }
+        let parts = run.parts.iter().map(|part| &book.parts[*part]);
+        let mut here = parts.filter(|part| part.germination.id == *place);
+        if let Some(part) = here.find(|part| part.delivery.open != stated.open) {
+            let what = format!(
+                "run `{id}` opens its stacks in `{place}` on {}, trays for field `{}` leave them on {}",
+                stated.open, part.field.id, part.delivery.open
+            );
+            bad(0, what);
+        }
+    }
+}

@@ -1,0 +1,389 @@
+//! May the scenario be counted with at all? A plan embeds its scenario, so every number of it
+//! may have been edited. Here bounds are set within which the count can neither divide by 0 nor overflow,
+//! and every name must lead somewhere. The checks of the scenario's own reader are finer; these only guard the count.
+
+use crate::growth;
+use crate::scenario::{
+    AgeClock, MatsPerHectare, Method, Per, PieceTask, Scenario, StackClock, Temperature,
+};
+
+/// Largest number, in the small unit of its type: products of three stay far inside `i128`.
+const MOST: i64 = 100_000_000_000;
+/// Most trays of anything.
+pub(super) const MOST_TRAYS: i64 = 1_000_000_000;
+/// Longest wait, sprouting, drying…, days.
+const MOST_DAYS: i64 = 1_000;
+
+/// Why `scenario` cannot be counted with, in words; empty when it can.
+pub(super) fn flaws(scenario: &Scenario) -> Vec<String> {
+    let mut gate = Gate { flaws: Vec::new() };
+    let days = scenario.horizon.last.number() as i64 - scenario.horizon.first.number() as i64;
+    gate.within("horizon, last day after the first", days, 0, 3_700);
+    gate.prices(scenario);
+    gate.kinds(scenario);
+    gate.fields(scenario);
+    gate.machines(scenario);
+    gate.places(scenario);
+    gate.crews(scenario);
+    gate.work(scenario);
+    gate.opening(scenario);
+    gate.flaws
+}
+
+struct Gate {
+    flaws: Vec<String>,
+}
+
+impl Gate {
+    fn within(&mut self, what: &str, value: i64, least: i64, most: i64) {
+        if value < least || value > most {
+            self.flaws.push(format!(
+                "the scenario's {what} is {value}, outside {least} to {most}"
+            ));
+        }
+    }
+
+    fn known(&mut self, what: &str, id: &str, mut ids: impl Iterator<Item = impl AsRef<str>>) {
+        if !ids.any(|known| known.as_ref() == id) {
+            self.flaws.push(format!(
+                "the scenario's {what} names `{id}`, which the scenario does not have"
+            ));
+        }
+    }
+
+    fn prices(&mut self, scenario: &Scenario) {
+        self.within("prices.set_up", scenario.prices.set_up.0, 0, MOST);
+        self.within(
+            "prices.off_preferred",
+            scenario.prices.off_preferred.0,
+            0,
+            MOST,
+        );
+        let short = scenario.prices.short_per_tray.map_or(0, |price| price.0);
+        self.within("prices.short_per_tray", short, 0, MOST);
+    }
+
+    fn kinds(&mut self, scenario: &Scenario) {
+        for kind in &scenario.kinds {
+            let at = |key: &str| format!("kind `{}`, {key}", kind.id);
+            self.within(
+                &at("seed_g_dry_per_tray"),
+                kind.seed_g_dry_per_tray.0,
+                0,
+                MOST_TRAYS,
+            );
+            self.within(
+                &at("soak_degree_days"),
+                kind.soak_degree_days.0,
+                0,
+                10_000_000,
+            );
+            self.within(&at("soak_water_c"), kind.soak_water_c.0, 1, 10_000);
+            self.within(&at("sprout_days"), kind.sprout_days.into(), 0, MOST_DAYS);
+            self.within(&at("hold_days"), kind.hold_days.into(), 0, MOST_DAYS);
+            self.within(
+                &at("drain_wait_days"),
+                kind.drain_wait_days.into(),
+                0,
+                MOST_DAYS,
+            );
+            self.within(
+                &at("greening_days"),
+                kind.greening_days.into(),
+                0,
+                MOST_DAYS,
+            );
+            self.within(
+                &at("greening_wait_days"),
+                kind.greening_wait_days.into(),
+                0,
+                MOST_DAYS,
+            );
+            self.within(&at("stack.need"), kind.stack.need.0, 0, MOST_TRAYS);
+            for (key, age) in [
+                ("age.youngest", kind.age.youngest),
+                ("age.target", kind.age.target),
+                ("age.oldest", kind.age.oldest),
+            ] {
+                self.within(&at(key), age.0, 0, MOST_TRAYS);
+            }
+            self.within(&at("cost_younger"), kind.cost_younger.0, 0, MOST);
+            self.within(&at("cost_older"), kind.cost_older.0, 0, MOST);
+            if kind.age.clock == AgeClock::Leaves {
+                self.within(
+                    &at("growth.phyllochron_cd"),
+                    kind.growth.phyllochron_cd.0,
+                    1,
+                    MOST,
+                );
+            }
+            let thermal =
+                kind.age.clock == AgeClock::Thermal || kind.stack.clock == StackClock::Thermal;
+            if thermal && kind.growth.method != Method::Days {
+                for (key, value) in [
+                    ("growth.base_c", kind.growth.base_c),
+                    ("growth.upper_c", kind.growth.upper_c),
+                    ("growth.ceiling_c", kind.growth.ceiling_c),
+                ] {
+                    self.within(&at(key), value.0, -10_000, 10_000);
+                }
+            }
+            if self.flaws.is_empty() {
+                let soak = growth::soak_days(kind).into();
+                self.within(&at("days of soaking"), soak, 0, MOST_DAYS);
+            }
+        }
+        for day in &scenario.weather {
+            for value in [day.min_c, day.max_c] {
+                self.within(
+                    &format!("weather of {}", day.date),
+                    value.0,
+                    -10_000,
+                    10_000,
+                );
+            }
+        }
+    }
+
+    fn fields(&mut self, scenario: &Scenario) {
+        for field in &scenario.fields {
+            let at = |key: &str| format!("field `{}`, {key}", field.id);
+            self.within(&at("area_ha in m²"), field.area_ha.0, 0, MOST_TRAYS);
+            self.within(
+                &at("reserve in millionths"),
+                field.reserve.0,
+                0,
+                100_000_000,
+            );
+            self.within(&at("parts"), field.parts.into(), 1, 10_000);
+            match field.mats {
+                MatsPerHectare::Given(mats) => self.within(&at("mats"), mats.0, 0, 10_000_000),
+                MatsPerHectare::Spacing {
+                    row_cm,
+                    hill_cm,
+                    picks,
+                    feed_mm,
+                } => {
+                    self.within(&at("row_cm in mm"), row_cm.0, 1, 1_000_000);
+                    self.within(&at("hill_cm in mm"), hill_cm.0, 1, 1_000_000);
+                    self.within(&at("picks"), picks.into(), 1, 10_000);
+                    self.within(&at("feed_mm in hundredths"), feed_mm.0, 0, 1_000_000);
+                }
+            }
+            self.known(
+                &at("kind"),
+                &field.kind,
+                scenario.kinds.iter().map(|kind| &kind.id),
+            );
+            if let Some(planter) = &field.planter {
+                let planters = scenario.planters.iter().map(|planter| &planter.id);
+                self.known(&at("planter"), planter, planters);
+            }
+        }
+    }
+
+    fn machines(&mut self, scenario: &Scenario) {
+        for line in &scenario.lines {
+            let at = |key: &str| format!("line `{}`, {key}", line.id);
+            self.within(
+                &at("set_trays_per_h in tenths"),
+                line.set_trays_per_h.0,
+                1,
+                MOST,
+            );
+            self.within(&at("share_run in millionths"), line.share_run.0, 1, MOST);
+            self.within(
+                &at("hours_per_day in hundredths"),
+                line.hours_per_day.0,
+                0,
+                2_400,
+            );
+            self.within(&at("trial_trays"), line.trial_trays, 0, MOST_TRAYS);
+            let pairs = line.set_up_pairs.iter().map(|pair| pair.minutes);
+            for minutes in pairs.chain([line.first_set_up_minutes, line.set_up_minutes]) {
+                self.within(
+                    &at("set-up minutes in hundredths"),
+                    minutes.0,
+                    0,
+                    MOST_TRAYS,
+                );
+            }
+        }
+        for planter in &scenario.planters {
+            let what = format!("planter `{}`, ha_per_day in m²", planter.id);
+            self.within(&what, planter.ha_per_day.0, 0, MOST);
+        }
+    }
+
+    fn places(&mut self, scenario: &Scenario) {
+        for place in &scenario.germination {
+            let at = |key: &str| format!("place `{}`, {key}", place.id);
+            self.within(&at("stack_places"), place.stack_places, 0, MOST_TRAYS);
+            self.within(&at("height"), place.height, 1, MOST_TRAYS);
+            self.within(&at("lid_trays"), place.lid_trays, 0, MOST_TRAYS);
+            self.within(&at("base_trays"), place.base_trays, 0, MOST_TRAYS);
+            self.within(
+                &at("longest_wait_days"),
+                place.longest_wait_days.into(),
+                0,
+                MOST_DAYS,
+            );
+            self.warmth(&place.id, &place.temperature);
+        }
+        for bed in &scenario.beds {
+            let at = |key: &str| format!("bed `{}`, {key}", bed.id);
+            self.within(&at("area_m2 in hundredths"), bed.area_m2.0, 0, MOST);
+            self.within(
+                &at("trays_per_m2 in hundredths"),
+                bed.trays_per_m2.0,
+                1,
+                MOST,
+            );
+            self.warmth(&bed.id, &bed.temperature);
+        }
+        let trays = &scenario.trays;
+        self.within("trays.stock", trays.stock, 0, MOST_TRAYS);
+        self.within("trays.return_days", trays.return_days.into(), 0, MOST_DAYS);
+        self.within("trays.loss in millionths", trays.loss.0, 0, 1_000_000);
+        self.within(
+            "trays.wash_trays_per_h",
+            trays.wash_trays_per_h,
+            0,
+            MOST_TRAYS,
+        );
+        self.within(
+            "trays.wash_hours_per_day in hundredths",
+            trays.wash_hours_per_day.0,
+            0,
+            2_400,
+        );
+        self.within("trays.dry_days", trays.dry_days.into(), 0, MOST_DAYS);
+    }
+
+    fn warmth(&mut self, id: &str, temperature: &Temperature) {
+        let values = match temperature {
+            Temperature::Own(own) => [*own, *own],
+            Temperature::Outdoors {
+                night_plus_c,
+                day_plus_c,
+            } => [*night_plus_c, *day_plus_c],
+        };
+        for value in values {
+            let what = format!("temperature of `{id}` in hundredths of °C");
+            self.within(&what, value.0, -10_000, 10_000);
+        }
+    }
+
+    fn crews(&mut self, scenario: &Scenario) {
+        for crew in &scenario.crews {
+            let at = |key: &str| format!("crew `{}`, {key}", crew.id);
+            self.within(&at("people"), crew.people, 0, 1_000_000);
+            self.within(&at("rest_day_people"), crew.rest_day_people, 0, 1_000_000);
+            self.within(
+                &at("shift_hours in hundredths"),
+                crew.shift_hours.0,
+                0,
+                2_400,
+            );
+            self.within(
+                &at("overtime_hours in hundredths"),
+                crew.overtime_hours.0,
+                0,
+                2_400,
+            );
+            self.within(
+                &at("overtime_price_per_h"),
+                crew.overtime_price_per_h.0,
+                0,
+                MOST,
+            );
+            self.within(
+                &at("rest_day_price_per_h"),
+                crew.rest_day_price_per_h.0,
+                0,
+                MOST,
+            );
+        }
+    }
+
+    fn work(&mut self, scenario: &Scenario) {
+        let work = &scenario.work;
+        let crews = || scenario.crews.iter().map(|crew| &crew.id);
+        for (name, task) in [("set_up", &work.set_up), ("sow", &work.sow)] {
+            if let Some(task) = task {
+                self.within(&format!("work.{name}.team"), task.team, 0, 1_000_000);
+                self.known(&format!("work.{name}"), &task.crew, crews());
+            }
+        }
+        for (name, task) in pieces(scenario) {
+            let minutes = task.person_minutes.0;
+            self.within(
+                &format!("work.{name}.person_minutes"),
+                minutes,
+                0,
+                MOST_TRAYS,
+            );
+            self.known(&format!("work.{name}"), &task.crew, crews());
+            let refused = match name {
+                "soak" | "drain" => task.per == Per::SquareMetre,
+                "wash" => task.per != Per::HundredTrays,
+                _ => false,
+            };
+            if refused {
+                self.flaws.push(format!(
+                    "the scenario's work.{name} cannot be counted by that unit"
+                ));
+            }
+        }
+    }
+
+    fn opening(&mut self, scenario: &Scenario) {
+        let opening = &scenario.opening;
+        self.within("opening.dirty_trays", opening.dirty_trays, 0, MOST_TRAYS);
+        for out in &opening.trays_out {
+            self.within("opening.trays_out", out.trays, 0, MOST_TRAYS);
+        }
+        for batch in &opening.soaked {
+            self.within("opening.soaked, kg_dry in g", batch.kg_dry.0, 0, MOST);
+            self.known(
+                "opening.soaked",
+                &batch.kind,
+                scenario.kinds.iter().map(|kind| &kind.id),
+            );
+        }
+        for sown in &opening.sown {
+            self.within("opening.sown, trays", sown.trays, 1, MOST_TRAYS);
+            self.known(
+                "opening.sown",
+                &sown.field,
+                scenario.fields.iter().map(|field| &field.id),
+            );
+            let places = scenario.germination.iter().map(|place| &place.id);
+            self.known("opening.sown", &sown.germination, places);
+            for bed in [&sown.green_bed, &sown.harden_bed] {
+                self.known("opening.sown", bed, scenario.beds.iter().map(|bed| &bed.id));
+            }
+        }
+    }
+}
+
+/// The tasks counted in person-minutes that the scenario has, by name.
+fn pieces(scenario: &Scenario) -> Vec<(&'static str, &PieceTask)> {
+    let work = &scenario.work;
+    let all = [
+        ("soak", &work.soak),
+        ("drain", &work.drain),
+        ("stack", &work.stack),
+        ("unstack", &work.unstack),
+        ("green", &work.green),
+        ("harden", &work.harden),
+        ("load", &work.load),
+        ("plant", &work.plant),
+        ("collect", &work.collect),
+        ("wash", &work.wash),
+        ("care", &work.care),
+    ];
+    all.into_iter()
+        .filter_map(|(name, task)| task.as_ref().map(|task| (name, task)))
+        .collect()
+}

@@ -1,0 +1,173 @@
+//! What is right: when a stack is ready, how old seedlings are, when soaking begins.
+
+use super::book::PartSeen;
+use crate::calendar::Day;
+use crate::growth;
+use crate::scenario::{
+    AgeClock, Germination, Kind, Method, Scenario, StackClock, Temperature, WeatherDay,
+};
+use crate::units::Age;
+use std::collections::BTreeMap;
+
+/// What a sum of °C·d may fall short of the need by rounding of the last bit.
+const HAIR: f64 = 1e-9;
+/// No stack takes longer, days.
+const LONGEST_STACK: i32 = 1_000;
+
+/// Outdoor temperatures by day.
+pub(super) struct Warmth<'a> {
+    weather: BTreeMap<Day, &'a WeatherDay>,
+}
+
+impl<'a> Warmth<'a> {
+    pub(super) fn of(scenario: &'a Scenario) -> Self {
+        Warmth {
+            weather: scenario.weather.iter().map(|day| (day.date, day)).collect(),
+        }
+    }
+
+    /// °C·d of one day in a place; none when its temperature is not known.
+    fn thermal(&self, kind: &Kind, place: &Temperature, day: Day) -> Option<f64> {
+        if kind.growth.method == Method::Days {
+            return Some(1.0);
+        }
+        let (min_c, max_c) = growth::in_place(place, self.weather.get(&day).copied())?;
+        Some(growth::thermal_units(&kind.growth, min_c, max_c))
+    }
+
+    /// What one day adds to the age of a seedling, on the clock of its kind.
+    pub(super) fn ages(&self, kind: &Kind, place: &Temperature, day: Day) -> Option<f64> {
+        match kind.age.clock {
+            AgeClock::Days => Some(1.0),
+            AgeClock::Thermal => self.thermal(kind, place, day),
+            AgeClock::Leaves => {
+                let (min_c, max_c) = growth::in_place(place, self.weather.get(&day).copied())?;
+                Some(growth::leaves(&kind.growth, min_c, max_c))
+            }
+        }
+    }
+
+    /// The first day r > `sow` such that the sum over [sow, r) reaches the need.
+    ///
+    /// # Errors
+    /// Why there is none, in words.
+    pub(super) fn ready(&self, kind: &Kind, place: &Germination, sow: Day) -> Result<Day, String> {
+        let need = kind.stack.need.as_f64();
+        let mut sum = 0.0;
+        for day in (0..LONGEST_STACK).map(|late| sow.plus(late)) {
+            sum += match kind.stack.clock {
+                StackClock::Days => 1.0,
+                StackClock::Thermal => {
+                    let units = self.thermal(kind, &place.temperature, day);
+                    units.ok_or_else(|| {
+                        format!("no temperature is known for `{}` on {day}", place.id)
+                    })?
+                }
+            };
+            if sum >= need - HAIR {
+                return Ok(day.plus(1));
+            }
+        }
+        Err(format!(
+            "a stack sown on {sow} in `{}` is not ready within {LONGEST_STACK} days",
+            place.id
+        ))
+    }
+
+    /// Age on the planting day of trays that went these ways.
+    ///
+    /// # Errors
+    /// Why it is not known, in words.
+    pub(super) fn age(&self, kind: &Kind, way: &Way) -> Result<Age, String> {
+        let mut sum = 0.0;
+        let mut day = way.sow;
+        while day < way.plant {
+            let place = if day < way.open {
+                &way.germination
+            } else if day < way.harden {
+                &way.green
+            } else {
+                &way.hardening
+            };
+            let aged = self.ages(kind, &place.1, day);
+            sum +=
+                aged.ok_or_else(|| format!("no temperature is known for `{}` on {day}", place.0))?;
+            day = day.plus(1);
+        }
+        Age::nearest(sum).ok_or_else(|| "the age is beyond all numbers".to_string())
+    }
+}
+
+/// Where trays stand from sowing to planting: places by name and warmth, and the days of changing.
+pub(super) struct Way<'a> {
+    pub(super) sow: Day,
+    pub(super) open: Day,
+    pub(super) harden: Day,
+    pub(super) plant: Day,
+    pub(super) germination: (&'a str, Temperature),
+    pub(super) green: (&'a str, Temperature),
+    pub(super) hardening: (&'a str, Temperature),
+}
+
+/// The way of a delivery as the plan has it.
+pub(super) fn way<'a>(part: &PartSeen<'a>) -> Way<'a> {
+    Way {
+        sow: part.sow,
+        open: part.delivery.open,
+        harden: part.delivery.harden,
+        plant: part.delivery.day,
+        germination: (&part.germination.id, part.germination.temperature),
+        green: (&part.green.id, part.green.temperature),
+        hardening: (&part.harden.id, part.harden.temperature),
+    }
+}
+
+/// True when seed of `kind` may begin to soak on `day`: staffed and inside the horizon, or in a batch that soaks since then.
+pub(super) fn may_soak(scenario: &Scenario, kind: &Kind, day: Day) -> bool {
+    let fresh = day >= scenario.horizon.first && scenario.calendars.beds.works(day);
+    fresh
+        || scenario
+            .opening
+            .soaked
+            .iter()
+            .any(|batch| batch.kind == kind.id && batch.soaked == day)
+}
+
+/// Of the days to begin soaking from which `sow` can be reached, the latest, with its drain day.
+pub(super) fn latest_soak(scenario: &Scenario, kind: &Kind, sow: Day) -> Option<(Day, Day)> {
+    latest_of(scenario, kind, sow, |day| may_soak(scenario, kind, day))
+}
+
+/// The same, when soaking could begin on any day, staffed or not, inside the horizon or before: what a table made by hand may mean.
+pub(super) fn plausible_soak(scenario: &Scenario, kind: &Kind, sow: Day) -> (Day, Day) {
+    latest_of(scenario, kind, sow, |_| true).unwrap_or_else(|| {
+        let drain = sow.plus(-kind.sprout_days);
+        (drain.plus(-growth::soak_days(kind)), drain)
+    })
+}
+
+fn latest_of(
+    scenario: &Scenario,
+    kind: &Kind,
+    sow: Day,
+    may_soak: impl Fn(Day) -> bool,
+) -> Option<(Day, Day)> {
+    let soak_days = growth::soak_days(kind);
+    let latest = sow.plus(-(soak_days + kind.sprout_days));
+    for earlier in 0..=kind.hold_days + kind.drain_wait_days {
+        let soak = latest.plus(-earlier);
+        if !may_soak(soak) {
+            continue;
+        }
+        let drain = scenario
+            .calendars
+            .beds
+            .first_from(soak.plus(soak_days), kind.drain_wait_days);
+        let Some(drain) = drain else { continue };
+        let ready = drain.plus(kind.sprout_days);
+        if ready <= sow && sow <= ready.plus(kind.hold_days) {
+            return Some((soak, drain));
+        }
+    }
+    None
+}
