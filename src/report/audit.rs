@@ -1,0 +1,274 @@
+//! The audit in plain words at 80 columns, and as JSON for machines.
+
+use crate::audit::codes::title;
+use crate::audit::{Audit, Breach, Fullest, Ledger};
+use crate::plan::types::{Plan, Shortfall};
+use crate::scenario::Scenario;
+use crate::units::{Hectares, Hours};
+use serde::Serialize;
+use std::collections::BTreeMap;
+use unicode_width::UnicodeWidthStr;
+
+/// Columns of a printed page.
+const WIDTH: usize = 80;
+/// Breaches printed of each rule when not all are wanted.
+const SOME: usize = 4;
+/// The mark of the JSON.
+pub const FORMAT: &str = "sowrota-audit/1";
+
+/// What an audit is told with.
+#[derive(Clone, Copy)]
+pub struct Told<'a> {
+    /// The plan that was audited.
+    pub plan: &'a Plan,
+    /// The scenario that it was counted on.
+    pub scenario: &'a Scenario,
+    /// The plan's file as the user named it.
+    pub file: &'a str,
+    /// What was found.
+    pub audit: &'a Audit,
+}
+
+/// The audit as text, every line ended; `all` prints every breach.
+pub fn text(told: Told, all: bool) -> String {
+    let mut page = Page::default();
+    let Told {
+        plan,
+        scenario,
+        file,
+        audit,
+    } = told;
+    page.wrap(
+        "",
+        &format!(
+            "{}: plan {} of `{file}`, counted day by day",
+            scenario.name, plan.revision
+        ),
+    );
+    let (runs, deliveries) = (plan.runs.len(), plan.deliveries.len());
+    page.wrap(
+        "",
+        &format!("{}, {runs} runs, {deliveries} deliveries", scenario.horizon),
+    );
+    if plan.scenario != *scenario {
+        page.wrap(
+            "",
+            "note: counted on another scenario than the one that the plan was made for",
+        );
+    }
+    breaches(&mut page, &audit.breaches, all);
+    shortfalls(&mut page, &plan.shortfalls, all);
+    cost(&mut page, told);
+    fullest(&mut page, &audit.fullest);
+    page.text
+}
+
+#[derive(Default)]
+struct Page {
+    text: String,
+}
+
+impl Page {
+    fn line(&mut self, line: &str) {
+        self.text.push_str(line.trim_end());
+        self.text.push('\n');
+    }
+
+    fn head(&mut self, line: &str) {
+        self.text.push('\n');
+        self.line(line);
+    }
+
+    /// `words` behind `mark`, broken between words; later lines are indented as wide as the mark.
+    fn wrap(&mut self, mark: &str, words: &str) {
+        let mut line = mark.to_string();
+        let mut bare = true;
+        for word in words.split(' ') {
+            if !bare && line.width() + 1 + word.width() > WIDTH {
+                self.line(&line);
+                line = " ".repeat(mark.width());
+                bare = true;
+            }
+            if !bare {
+                line.push(' ');
+            }
+            line.push_str(word);
+            bare = false;
+        }
+        self.line(&line);
+    }
+}
+
+fn breaches(page: &mut Page, breaches: &[Breach], all: bool) {
+    let mut by_code: BTreeMap<&str, Vec<&Breach>> = BTreeMap::new();
+    for breach in breaches {
+        by_code.entry(breach.code).or_default().push(breach);
+    }
+    if by_code.is_empty() {
+        page.head("it breaks no rule");
+        return;
+    }
+    let rules = counted(by_code.len(), "rule");
+    page.head(&format!(
+        "it breaks {rules}, in {}",
+        counted(breaches.len(), "place")
+    ));
+    for (code, group) in by_code {
+        page.wrap(&format!("{code} "), title(code));
+        let shown = if all || group.len() <= SOME + 1 {
+            group.len()
+        } else {
+            SOME
+        };
+        for breach in &group[..shown] {
+            page.wrap("  - ", &breach.what);
+        }
+        if shown < group.len() {
+            page.line(&format!("    and {} more", group.len() - shown));
+        }
+    }
+}
+
+fn shortfalls(page: &mut Page, shortfalls: &[Shortfall], all: bool) {
+    if shortfalls.is_empty() {
+        return;
+    }
+    let trays: i64 = shortfalls
+        .iter()
+        .map(|short| short.trays)
+        .fold(0, i64::saturating_add);
+    page.head(&format!(
+        "not grown, as the plan says: {}",
+        counted(trays, "tray")
+    ));
+    let shown = if all || shortfalls.len() <= SOME + 1 {
+        shortfalls.len()
+    } else {
+        SOME
+    };
+    for short in &shortfalls[..shown] {
+        let trays = counted(short.trays, "tray");
+        let what = format!(
+            "field `{}`, part {}: {trays}, {}",
+            short.field, short.part, short.reason
+        );
+        page.wrap("  - ", &what);
+    }
+    if shown < shortfalls.len() {
+        page.line(&format!("    and {} more", shortfalls.len() - shown));
+    }
+}
+
+/// "1 tray", "2 trays".
+fn counted(number: impl std::fmt::Display, what: &str) -> String {
+    let number = number.to_string();
+    let plural = if number == "1" { "" } else { "s" };
+    format!("{number} {what}{plural}")
+}
+
+fn cost(page: &mut Page, told: Told) {
+    let (counted, stated) = (&told.audit.cost, &told.plan.cost);
+    page.head(&format!("what it costs ({})", told.scenario.currency));
+    for (name, counted, stated) in [
+        ("age off the target", counted.age, stated.age),
+        (
+            "days off the preferred day",
+            counted.off_preferred,
+            stated.off_preferred,
+        ),
+        ("set-ups", counted.set_ups, stated.set_ups),
+        ("overtime", counted.overtime, stated.overtime),
+        ("days off worked", counted.rest_days, stated.rest_days),
+        ("together", counted.total, stated.total),
+    ] {
+        let differs = if counted == stated {
+            String::new()
+        } else {
+            format!("  (the plan states {stated})")
+        };
+        page.line(&format!("  {name:<28}{:>14}{differs}", counted.to_string()));
+    }
+    let price = format!("at {} each", counted.short_per_tray);
+    page.line(&format!(
+        "  {:<28}{:>14}  {price}",
+        "trays short, apart", counted.trays_short
+    ));
+}
+
+fn fullest(page: &mut Page, fullest: &[Fullest]) {
+    if fullest.is_empty() {
+        return;
+    }
+    page.head("the fullest day of each");
+    for one in fullest {
+        let (name, used, there) = said(one);
+        let share = i128::from(one.used) * 100 / i128::from(one.there.max(1));
+        let share = if one.there > 0 {
+            format!("{share} %")
+        } else {
+            "none there".to_string()
+        };
+        let line = format!(
+            "  {name:<17}{:<14}{}  {used} of {there}, {share}",
+            one.id, one.day
+        );
+        if line.width() > WIDTH {
+            page.wrap("  ", line.trim_start());
+        } else {
+            page.line(&line);
+        }
+    }
+}
+
+/// Name of the ledger, used and there with their unit.
+fn said(one: &Fullest) -> (&'static str, String, String) {
+    let hours = |ms: i64| {
+        Hours {
+            0: crate::units::div_near(ms / 1_000, 36),
+        }
+        .to_string()
+    };
+    let (used, there) = (one.used, one.there);
+    match one.ledger {
+        Ledger::LineHours => ("line hours", hours(used), format!("{} h", hours(there))),
+        Ledger::StackPlaces => ("stack places", used.to_string(), format!("{there} stacks")),
+        Ledger::BedFloor => ("bed floor", used.to_string(), format!("{there} trays")),
+        Ledger::TraysInUse => (
+            "trays not clean",
+            used.to_string(),
+            format!("{there} trays"),
+        ),
+        Ledger::CrewHours => ("crew hours", hours(used), format!("{} h", hours(there))),
+        Ledger::PlantingMachine => (
+            "planting",
+            Hectares { 0: used }.to_string(),
+            format!("{} ha", Hectares { 0: there }),
+        ),
+        Ledger::SoakedSeed => {
+            let kilos = |tenths: i64| crate::units::Fixed::<4>(tenths).to_string();
+            ("soaked seed", kilos(used), format!("{} kg", kilos(there)))
+        }
+    }
+}
+
+/// The audit for machines: format, file, breaches, shortfalls as the plan lists them, cost, fullest days.
+///
+/// # Errors
+/// None that a plan can cause; those of the JSON writer.
+pub fn json(told: Told) -> Result<String, serde_json::Error> {
+    #[derive(Serialize)]
+    struct Page<'a> {
+        format: &'static str,
+        plan: &'a str,
+        shortfalls: &'a [Shortfall],
+        #[serde(flatten)]
+        audit: &'a Audit,
+    }
+    let page = Page {
+        format: FORMAT,
+        plan: told.file,
+        shortfalls: &told.plan.shortfalls,
+        audit: told.audit,
+    };
+    serde_json::to_string_pretty(&page)
+}
