@@ -391,3 +391,66 @@ fn a_byte_order_mark_and_semicolons_are_taken() {
         plan()
     );
 }
+
+#[test]
+fn a_run_may_stand_in_two_places() {
+    let mut scenario = scenario();
+    // 7 stacks of the late run and 8 of the first part, ceil(108 ÷ 15), leave no room for 15 in all beside the 7.
+    scenario.germination[0].stack_places = 18;
+    scenario.germination[1].stack_places = 11;
+    let plan = plan_by_hand(&scenario, TABLE.as_bytes(), "table.csv").unwrap();
+    let stacks: Vec<_> = plan.runs[3]
+        .stacks
+        .iter()
+        .map(|stack| (stack.germination.as_str(), stack.trays, stack.stacks))
+        .collect();
+    // The trial trays stand in the first place; 105 trays are 11 stacks of 10.
+    assert_eq!(stacks, [("shed", 108, 8), ("barn", 105, 11)]);
+    assert_eq!(small::codes(&plan), [] as [&str; 0]);
+    // Lids and bases on 13 April: 15 × 2 in the shed, 11 in the barn: 600 − 306 − 41 = 253 clean.
+    let found = count(&plan);
+    let trays = found
+        .fullest
+        .iter()
+        .find(|one| one.ledger == Ledger::TraysInUse)
+        .unwrap();
+    assert_eq!((trays.day, trays.used), (day("2027-04-13"), 447));
+}
+
+#[test]
+fn two_lines_have_a_run_each() {
+    let table = TABLE.replace("90,a", "90,b");
+    let plan = plan_by_hand(&scenario(), table.as_bytes(), "table.csv").unwrap();
+    let lines: Vec<_> = plan.runs[2..]
+        .iter()
+        .map(|run| {
+            (
+                run.line.as_deref().unwrap(),
+                run.place_in_day,
+                run.trial_trays,
+            )
+        })
+        .collect();
+    assert_eq!(lines, [("a", 1, 3), ("b", 1, 2)]);
+    // Line b: 92 trays × 20 000 ms (200 × 0.9 trays/h) and 15 min.
+    let found = count(&plan);
+    let line = found.fullest.iter().find(|one| one.id == "b").unwrap();
+    assert_eq!(
+        (line.used, line.there),
+        (92 * 20_000 + 15 * 60_000, 7_200_000)
+    );
+    // The team works both: 213 × 11 250 × 4 and 92 × 20 000 × 4, set-ups 35 min × 2, stacking 30 min: 22 945 s,
+    // of which 14 400 fit the shift and 7 200 can be bought.
+    let breaches: Vec<_> = found
+        .breaches
+        .iter()
+        .map(|breach| (breach.code, breach.amount))
+        .collect();
+    assert_eq!(breaches, [("A070", 1_345_000)]);
+    let overtime = plan
+        .bought
+        .iter()
+        .find(|entry| entry.what == BoughtWhat::Overtime)
+        .unwrap();
+    assert_eq!((overtime.minutes, overtime.cost), (120, money(24_000)));
+}

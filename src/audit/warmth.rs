@@ -171,3 +171,118 @@ fn latest_of(
     }
     None
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::scenario::{AgeLimits, Growth, StackNeed};
+    use crate::units::Fixed;
+
+    fn kind(clock: AgeClock) -> Kind {
+        Kind {
+            id: "k".into(),
+            name: "k".into(),
+            seed_g_dry_per_tray: Fixed::whole(180),
+            wet_ratio: Fixed::whole(1),
+            bed_soil_mm: Fixed::whole(20),
+            cover_soil_mm: Fixed::whole(7),
+            water_l_per_tray: Fixed::whole(1),
+            soak_degree_days: Fixed::whole(100),
+            soak_water_c: Fixed::whole(20),
+            sprout_days: 1,
+            hold_days: 0,
+            drain_wait_days: 0,
+            stack: StackNeed {
+                clock: StackClock::Days,
+                need: Fixed(25),
+            },
+            greening_days: 2,
+            greening_wait_days: 0,
+            age: AgeLimits {
+                clock,
+                youngest: Fixed::whole(1),
+                target: Fixed::whole(2),
+                oldest: Fixed::whole(3),
+            },
+            growth: Growth {
+                method: Method::Days,
+                base_c: Fixed::whole(8),
+                upper_c: Fixed::whole(30),
+                ceiling_c: Fixed::whole(42),
+                phyllochron_cd: Fixed::whole(100),
+            },
+            cost_younger: Fixed::ZERO,
+            cost_older: Fixed::ZERO,
+        }
+    }
+
+    fn day(number: i32) -> Day {
+        Day::parse("2027-04-01").unwrap().plus(number)
+    }
+
+    fn warm(weather: &[WeatherDay]) -> Warmth<'_> {
+        Warmth {
+            weather: weather.iter().map(|day| (day.date, day)).collect(),
+        }
+    }
+
+    #[test]
+    fn leaves_follow_the_place_of_each_day() {
+        // Outdoors 10 and 20 °C; the house adds 2 by night and 6 by day: mean 19. The yard adds nothing: mean 15.
+        let weather: Vec<WeatherDay> = (0..8)
+            .map(|n| WeatherDay {
+                date: day(n),
+                min_c: Fixed(1_000),
+                max_c: Fixed(2_000),
+            })
+            .collect();
+        let outdoors = |night, day| Temperature::Outdoors {
+            night_plus_c: Fixed::whole(night),
+            day_plus_c: Fixed::whole(day),
+        };
+        let way = Way {
+            sow: day(0),
+            open: day(3),
+            harden: day(5),
+            plant: day(8),
+            germination: ("shed", Temperature::Own(Fixed::whole(30))),
+            green: ("house", outdoors(2, 6)),
+            hardening: ("yard", outdoors(0, 0)),
+        };
+        // 3 × 30 + 2 × 19 + 3 × 15 = 173 °C·d, at 100 a leaf.
+        assert_eq!(
+            warm(&weather).age(&kind(AgeClock::Leaves), &way),
+            Ok(Age { 0: 173 })
+        );
+        assert_eq!(
+            warm(&weather).age(&kind(AgeClock::Days), &way),
+            Ok(Age { 0: 800 })
+        );
+        // Without the last day's weather the age is not known; days need none.
+        let short = warm(&weather[..7]);
+        let why = short.age(&kind(AgeClock::Leaves), &way).unwrap_err();
+        assert_eq!(why, "no temperature is known for `yard` on 2027-04-08");
+        assert_eq!(short.age(&kind(AgeClock::Days), &way), Ok(Age { 0: 800 }));
+    }
+
+    #[test]
+    fn a_stack_is_ready_when_the_sum_reaches_the_need() {
+        let place = Germination {
+            id: "shed".into(),
+            name: "shed".into(),
+            stack_places: 1,
+            height: 1,
+            lid_trays: 0,
+            base_trays: 0,
+            temperature: Temperature::Own(Fixed::whole(30)),
+            longest_wait_days: 0,
+        };
+        let mut kind = kind(AgeClock::Days);
+        // 2.5 days are reached on the third; nothing needed is ready on the next day.
+        assert_eq!(warm(&[]).ready(&kind, &place, day(0)), Ok(day(3)));
+        kind.stack.need = Fixed::whole(3);
+        assert_eq!(warm(&[]).ready(&kind, &place, day(0)), Ok(day(3)));
+        kind.stack.need = Fixed::ZERO;
+        assert_eq!(warm(&[]).ready(&kind, &place, day(0)), Ok(day(1)));
+    }
+}
