@@ -39,7 +39,6 @@ mod warmth;
 mod whole;
 
 pub use by_hand::plan_by_hand;
-pub use statements::scenario_sha256;
 
 use crate::calendar::Day;
 use crate::plan::types::{Cost, Plan};

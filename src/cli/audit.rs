@@ -3,9 +3,11 @@
 use super::{Exit, Failure};
 use crate::audit::{audit, plan_by_hand};
 use crate::files;
-use crate::plan::types::Plan;
+use crate::plan::Plan;
+use crate::plan::file::{PlanFileError, load};
+use crate::report;
 use crate::report::audit::{Told, json, text};
-use crate::scenario::Scenario;
+use crate::scenario::{self, Scenario};
 use clap::Args;
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -86,29 +88,20 @@ fn unusable(why: &str) -> Exit {
     Exit::Unusable
 }
 
-/// The text of a file, or of the file of that name in a folder.
-fn bytes(path: &Path, name: &str) -> Result<(PathBuf, Vec<u8>), Failure> {
-    let path = if path.is_dir() {
-        path.join(name)
-    } else {
-        path.to_path_buf()
-    };
-    let bytes = files::read(&path)?;
-    Ok((path, bytes))
-}
-
 /// A completed scenario from its file or folder, or why it cannot be used.
 fn scenario(path: &Path) -> Result<Result<Scenario, String>, Failure> {
-    let (path, bytes) = bytes(path, "scenario.json")?;
-    let read = serde_json::from_slice(&bytes);
-    Ok(read.map_err(|error| format!("error: `{}` is no scenario: {error}", path.display())))
+    let checked = scenario::read(path)?;
+    let usable = checked.scenario.filter(|_| !checked.problems.any_error());
+    Ok(usable.ok_or_else(|| report::check::problems(&checked.problems)))
 }
 
 /// A plan from its file or folder, or why it cannot be used.
 fn plan(path: &Path) -> Result<Result<Plan, String>, Failure> {
-    let (path, bytes) = bytes(path, "plan.json")?;
-    let read = serde_json::from_slice(&bytes);
-    Ok(read.map_err(|error| format!("error: `{}` is no plan: {error}", path.display())))
+    match load(path) {
+        Ok(plan) => Ok(Ok(plan)),
+        Err(PlanFileError::File(error)) => Err(error.into()),
+        Err(error) => Ok(Err(format!("error: {error}"))),
+    }
 }
 
 /// A plan from a table made by hand, or its problems.

@@ -2,6 +2,11 @@
 //! chooses a renderer; it computes nothing itself. Exit codes live here and nowhere else.
 
 mod audit;
+mod check;
+mod day;
+mod new;
+mod plan;
+mod schema;
 
 use clap::{Parser, Subcommand};
 use std::ffi::OsString;
@@ -53,8 +58,12 @@ struct Arguments {
 
 #[derive(Subcommand)]
 enum Command {
-    /// Says what a plan breaks and what it costs, by an independent count.
+    New(new::New),
+    Check(check::Check),
+    Plan(plan::PlanArguments),
+    Day(day::DayArguments),
     Audit(audit::AuditArguments),
+    Schema(schema::Schema),
 }
 
 /// Runs the program with its arguments, the first being its own name; returns the exit code.
@@ -85,6 +94,19 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> i32 {
 
 fn dispatch(command: Command, out: &mut dyn Write) -> Result<Exit, Failure> {
     match command {
+        Command::New(arguments) => new::run(&arguments, out),
+        Command::Check(arguments) => check::run(&arguments, out),
+        Command::Plan(arguments) => plan::run(&arguments, out),
+        Command::Day(arguments) => day::run(&arguments, out),
         Command::Audit(arguments) => audit::run(&arguments, out),
+        Command::Schema(arguments) => schema::run(&arguments, out),
     }
+}
+
+/// Prints a value as JSON over several lines.
+fn print_json(out: &mut dyn Write, value: &impl serde::Serialize) -> Result<(), Failure> {
+    let text = serde_json::to_string_pretty(value)
+        .map_err(|error| Failure(format!("cannot print JSON: {error}")))?;
+    writeln!(out, "{text}")?;
+    Ok(())
 }

@@ -1,6 +1,7 @@
 //! `sowrota plan`: from a scenario to a plan.
 
 use super::{Exit, Failure};
+use crate::audit;
 use crate::nursery::Nursery;
 use crate::plan::Plan;
 use crate::plan::file::{PlanFileError, load, save};
@@ -70,19 +71,17 @@ pub fn run(arguments: &PlanArguments, out: &mut dyn Write) -> Result<Exit, Failu
     let mut follower = Follower::new(arguments.quiet);
     let mut outcome = solve::plan(&nursery, &Start::default(), &budget, &mut follower);
     follower.clear();
+    let audit = audit::audit(&outcome.plan, &scenario);
     keep_earlier(&mut outcome.plan, earlier, &folder)?;
     save(&outcome.plan, &file).map_err(|error| Failure::from_error(&error))?;
     if arguments.json {
         super::print_json(out, &outcome.plan)?;
     } else {
-        let summary = report::plan::text(&outcome.plan, outcome.list_cost, &folder);
+        let summary = report::plan::text(&outcome.plan, &audit, outcome.list_cost, &folder);
         out.write_all(summary.as_bytes())?;
     }
-    Ok(if outcome.plan.shortfalls.is_empty() {
-        Exit::Done
-    } else {
-        Exit::Short
-    })
+    let sound = outcome.plan.shortfalls.is_empty() && audit.breaches.is_empty();
+    Ok(if sound { Exit::Done } else { Exit::Short })
 }
 
 /// `out/` and the name of the scenario's folder, or of its file.

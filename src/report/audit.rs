@@ -63,6 +63,20 @@ pub fn text(told: Told, all: bool) -> String {
     page.text
 }
 
+/// Only what breaks a rule, some of each.
+pub fn breaches_text(audit: &Audit) -> String {
+    let mut page = Page::default();
+    breaches(&mut page, &audit.breaches, false);
+    page.text
+}
+
+/// Only the fullest day of each ledger.
+pub fn fullest_text(audit: &Audit) -> String {
+    let mut page = Page::default();
+    fullest(&mut page, &audit.fullest);
+    page.text
+}
+
 #[derive(Default)]
 struct Page {
     text: String,

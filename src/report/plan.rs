@@ -2,6 +2,7 @@
 
 use super::table::{Align, Column, Fit, Table, WIDTH};
 use super::text::{count, wrap};
+use crate::audit::Audit;
 use crate::calendar::{Day, IsoWeek};
 use crate::plan::{BoughtWhat, Cost, EndedBy, Plan, Shortfall};
 use crate::units::Money;
@@ -12,14 +13,18 @@ use std::path::Path;
 const MOST_SHORTFALLS: usize = 12;
 
 /// The summary: what is short, the weeks, the money, what is proved, and where to go on.
-pub fn text(plan: &Plan, list_cost: Money, folder: &Path) -> String {
+pub fn text(plan: &Plan, audit: &Audit, list_cost: Money, folder: &Path) -> String {
     let mut out = head(plan);
+    if !audit.breaches.is_empty() {
+        out.push_str(&super::audit::breaches_text(audit));
+    }
     if !plan.shortfalls.is_empty() {
         out.push('\n');
         out.push_str(&shortfalls(&plan.shortfalls));
     }
     out.push('\n');
     out.push_str(&weeks(plan));
+    out.push_str(&super::audit::fullest_text(audit));
     out.push('\n');
     out.push_str(&cost(&plan.cost, &plan.scenario.currency));
     out.push('\n');

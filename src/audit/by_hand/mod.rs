@@ -19,7 +19,7 @@ use super::orders::ordered;
 use super::people::{self, Needed, washed_in};
 use super::trays::{Yard, washed_per_day};
 use super::whole::fit;
-use super::{Found, cost, statements, usable};
+use super::{Found, cost, usable};
 use crate::plan::types::{Bought, Cost, EndedBy, FORMAT, Plan, Shortfall, Washing};
 use crate::problems::{Place, Problem, Problems, Severity};
 use crate::scenario::Scenario;
@@ -55,7 +55,7 @@ pub fn plan_by_hand(scenario: &Scenario, table: &[u8], file: &str) -> Result<Pla
     let mut plan = Plan {
         format: FORMAT.to_string(),
         revision: 1,
-        scenario_sha256: statements::scenario_sha256(scenario),
+        scenario_sha256: crate::scenario::sha256(scenario),
         scenario: scenario.clone(),
         runs,
         deliveries,
