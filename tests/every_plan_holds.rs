@@ -1,8 +1,10 @@
-//! Promise: every plan, put into the relaxation, is feasible there, and costs no less than its bound.
+//! Promise: the independent count finds nothing in any plan and the same cost; and every plan, put into the relaxation, is
+//! feasible there, costs no more there than by itself, and no less than the bound.
 
 mod common;
 
 use common::generate;
+use sowrota::audit::audit;
 use sowrota::nursery::Nursery;
 use sowrota::solve::relax::Relaxation;
 use sowrota::solve::state::{Ground, State};
@@ -32,6 +34,9 @@ fn two_hundred_made_up_nurseries() {
             state.objective(),
             "seed {seed}"
         );
+        let audit = audit(plan, &scenario);
+        assert!(audit.breaches.is_empty(), "seed {seed}: {:#?}", audit.breaches);
+        assert_eq!(audit.cost, plan.cost, "seed {seed}");
         grown += plan.deliveries.len();
         if nursery.options.is_empty() {
             continue;
