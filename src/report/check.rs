@@ -338,7 +338,7 @@ fn warmth(temperature: Temperature) -> String {
     }
 }
 
-/// `kinds[3].age` → `kinds[].age`.
+/// `kinds[3].age` → `kinds[].age`, and `work.wash.crew` → `work.*.crew`.
 fn general(path: &str) -> String {
     let mut out = String::new();
     let mut inside = false;
@@ -348,20 +348,43 @@ fn general(path: &str) -> String {
             out.push(sign);
         }
     }
-    out
+    match out
+        .strip_prefix("work.")
+        .and_then(|rest| rest.split_once('.'))
+    {
+        Some((_, last @ ("crew" | "per"))) => format!("work.*.{last}"),
+        _ => out,
+    }
+}
+
+/// What a person should look at first: figures that nobody has published.
+fn rank(source: &str) -> usize {
+    if source.contains("from memory") {
+        0
+    } else if source.starts_with("common practice") {
+        1
+    } else if source.ends_with("nothing is assumed") || source.starts_with("goes with") {
+        3
+    } else {
+        2
+    }
 }
 
 fn defaults_grouped(defaults: &[DefaultUsed]) -> String {
     let heading = format!(
-        "{} not written and taken as usual (--defaults lists each alone)",
+        "{} not written and taken as usual, by whose word (--defaults lists each alone)",
         count(defaults.len(), "value", "values")
     );
     let mut sources: Vec<&str> = Vec::new();
     // Source → path without indices → values, each once.
     let mut by: BTreeMap<&str, Vec<(String, Vec<&str>)>> = BTreeMap::new();
     for used in defaults {
-        let source = used.source.as_str();
-        if !by.contains_key(source) {
+        // A rule before the source says how the value follows; the value itself is shown.
+        let source = match used.source.rsplit_once("; nothing is assumed") {
+            Some(..) => "nothing is assumed",
+            None => used.source.as_str(),
+        };
+        if !sources.contains(&source) {
             sources.push(source);
         }
         let entries = by.entry(source).or_default();
@@ -372,6 +395,7 @@ fn defaults_grouped(defaults: &[DefaultUsed]) -> String {
             None => entries.push((path, vec![&used.value])),
         }
     }
+    sources.sort_by_key(|source| rank(source));
     let mut out = wrap("", "  ", &heading);
     for source in sources {
         out.push_str(&wrap("  ", "    ", source));
@@ -421,5 +445,10 @@ mod tests {
             "lines[].set_up_pairs[].minutes"
         );
         assert_eq!(general("trays.loss"), "trays.loss");
+        assert_eq!(general("work.wash.crew"), "work.*.crew");
+        assert_eq!(
+            general("work.wash.person_minutes"),
+            "work.wash.person_minutes"
+        );
     }
 }

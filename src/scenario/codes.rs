@@ -32,6 +32,7 @@ codes! {
     DOUBLE_ID = "S021", "two entries of a list have the same id";
     BAD_TIME = "S022", "a time of day that is not written hh:mm";
     YEAR = "S023", "a year before 1990 or after 2200";
+    DOUBLE_VALUE = "S024", "a list holds the same value twice";
     TABLE_UNREADABLE = "S030", "a table's file cannot be read, or may not be named like that";
     TABLE_EMPTY = "S031", "a table without rows";
     MIXED_SEPARATORS = "S032", "a table with mixed separators or decimal signs";
@@ -72,7 +73,7 @@ codes! {
     PREFERRED_OUTSIDE = "S070", "warning: the preferred day cannot be chosen";
     WINDOW_CUT = "S071", "warning: part of a window lies outside the horizon";
     WINDOW_CLOSED = "S072", "warning: every day of the window is closed";
-    CUT_SHORT = "S098", "note: there are more problems than are listed";
+    CUT_SHORT = "S098", "there are more problems than are listed";
     INTERNAL = "S099", "the program's table of keys and its types disagree: please report it";
 }
 

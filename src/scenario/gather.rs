@@ -31,6 +31,8 @@ pub struct Gather {
     sources: Vec<Source>,
     found: Vec<(usize, Problem)>,
     left_out: usize,
+    /// Whether one of those is an error.
+    error_left_out: bool,
     /// Path → place, and the name shown for it: the path in JSON, the column in a table.
     places: BTreeMap<String, (At, String)>,
     /// Paths whose values are stand-ins, because what was written is a problem already.
@@ -75,11 +77,6 @@ impl Gather {
         self.sources.len() - 1
     }
 
-    /// Name of a file.
-    pub fn name(&self, source: usize) -> &str {
-        &self.sources[source].name
-    }
-
     fn place(&self, at: At, field: Option<&str>) -> Place {
         let source = &self.sources[at.source];
         let (line, column) = match at.spot {
@@ -108,8 +105,9 @@ impl Gather {
         field: Option<&str>,
         message: impl Into<String>,
     ) -> Draft<'_> {
-        if self.found.len() >= MOST_LISTED {
+        if self.is_full() {
             self.left_out += 1;
+            self.error_left_out |= severity == Severity::Error;
             return Draft(None);
         }
         let place = self.place(at, field);
@@ -220,11 +218,15 @@ impl Gather {
         }
     }
 
+    /// True when no more problems are listed.
+    pub fn is_full(&self) -> bool {
+        self.found.len() >= MOST_LISTED
+    }
+
     /// True when there is an error so far.
     pub fn any_error(&self) -> bool {
-        self.found
-            .iter()
-            .any(|(_, problem)| problem.severity == Severity::Error)
+        let error = |(_, problem): &(usize, Problem)| problem.severity == Severity::Error;
+        self.error_left_out || self.found.iter().any(error)
     }
 
     /// All problems, by file and line.
@@ -240,7 +242,11 @@ impl Gather {
             self.found.into_iter().map(|(_, problem)| problem).collect();
         if self.left_out > 0 {
             problems.push(Problem {
-                severity: Severity::Note,
+                severity: if self.error_left_out {
+                    Severity::Error
+                } else {
+                    Severity::Note
+                },
                 code: codes::CUT_SHORT,
                 place: Place {
                     file: self

@@ -1,7 +1,7 @@
 //! The file as written, and the completed scenario that everything else starts from.
 //!
-//! The way through: [`read`] takes the bytes ([`tree`], [`table`]), walks them against the one table
-//! of keys ([`keys`]), gathers every problem with its place ([`gather`], [`codes`]), fills in defaults
+//! The way through: [`read`] takes the bytes (`tree`, `table`), walks them against the one table
+//! of keys (`keys`), gathers every problem with its place (`gather`, [`codes`]), fills in defaults
 //! with their sources, and decodes the rest into [`types`]; then values are checked against one
 //! another (`cross`). [`schema`] and [`page`] print the same table for machines and for people.
 
@@ -9,15 +9,15 @@ pub mod codes;
 mod complete;
 mod cross;
 mod exact;
-pub mod gather;
-pub mod keys;
+mod gather;
+mod keys;
 pub mod page;
 mod reading;
 pub mod schema;
 pub mod starter;
-pub mod table;
+mod table;
 pub mod trays;
-pub mod tree;
+mod tree;
 pub mod types;
 mod walk;
 

@@ -14,6 +14,10 @@ pub fn markdown() -> String {
          more decimals than a key keeps are a problem, not rounded.\n",
     );
     section(&mut page, "", &SCENARIO);
+    page.push_str("\n## Codes of problems\n\n| code | meaning |\n|---|---|\n");
+    for (code, meaning) in super::codes::ALL {
+        page.push_str(&format!("| {code} | {meaning} |\n"));
+    }
     page
 }
 
@@ -91,7 +95,8 @@ fn left_out(table: &Table, key: &Key) -> String {
 mod tests {
     #[test]
     fn every_row_has_four_cells_and_the_sections_are_there() {
-        let page = super::markdown();
+        let whole = super::markdown();
+        let page = whole.split("## Codes").next().unwrap();
         for line in page.lines().filter(|line| line.starts_with('|')) {
             assert_eq!(line.replace("\\|", "").matches('|').count(), 5, "{line}");
         }

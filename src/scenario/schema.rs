@@ -6,7 +6,9 @@ use serde_json::{Map, Value, json};
 const DAY: &str = r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$";
 const SPAN: &str = r"^[0-9]{4}-[0-9]{2}-[0-9]{2}(/[0-9]{4}-[0-9]{2}-[0-9]{2})?$";
 const TIME: &str = r"^([01][0-9]|2[0-3]):[0-5][0-9]$";
-const ID: &str = r"^[\p{L}\p{N}._-]{1,40}$";
+// Any sign but blanks and ASCII punctuation other than `-`, `.` and `_`: no class by name, since
+// programs differ in those.
+const ID: &str = r"^[^\s!-,/:-@\[-^`{-~]{1,40}$";
 
 /// The schema of the file that a person writes. Numbers of decimals, references between sections
 /// and order of days are checked by [`super::read`] only.

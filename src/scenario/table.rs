@@ -208,6 +208,31 @@ fn separator(gather: &mut Gather, source: usize, first: &str) -> Option<u8> {
 
 type Record = (usize, Vec<String>);
 
+/// Counts lines on the way through a text; the reader's own count stops before blank lines.
+struct Lines<'a> {
+    text: &'a [u8],
+    byte: usize,
+    line: usize,
+}
+
+impl Lines<'_> {
+    /// Line of the first sign at or after `byte` that ends no line. Bytes are asked for in order.
+    fn at(&mut self, byte: usize) -> usize {
+        while let Some(sign) = self.text.get(self.byte) {
+            let ends = match sign {
+                b'\n' => true,
+                b'\r' => self.text.get(self.byte + 1) != Some(&b'\n'),
+                _ if self.byte >= byte => break,
+                _ => false,
+            };
+            // The first half of a line's end is passed over too.
+            self.line += usize::from(ends);
+            self.byte += 1;
+        }
+        self.line
+    }
+}
+
 fn records(gather: &mut Gather, source: usize, text: &str, separator: u8) -> Option<Vec<Record>> {
     let mut reader = csv::ReaderBuilder::new()
         .has_headers(false)
@@ -215,12 +240,18 @@ fn records(gather: &mut Gather, source: usize, text: &str, separator: u8) -> Opt
         .delimiter(separator)
         .from_reader(text.as_bytes());
     let mut records = Vec::new();
+    let mut lines = Lines {
+        text: text.as_bytes(),
+        byte: 0,
+        line: 1,
+    };
     for record in reader.records() {
         // The text is UTF-8 and rows may differ in length: nothing is left that the reader refuses.
         let Ok(record) = record else { continue };
-        let line = record
+        let begins = record
             .position()
-            .map_or(1, |position| position.line() as usize);
+            .map_or(0, |position| position.byte() as usize);
+        let line = lines.at(begins);
         if record.iter().all(|cell| cell.trim().is_empty()) {
             continue;
         }

@@ -99,6 +99,13 @@ impl Reader<'_> {
         {
             None => "the file ends".to_owned(),
             Some(sign) if sign.is_control() => format!("found the sign U+{:04X}", sign as u32),
+            Some(sign) if sign.is_alphabetic() => {
+                let word = self.text[self.at..]
+                    .chars()
+                    .take(20)
+                    .take_while(|sign| sign.is_alphanumeric());
+                format!("found `{}`", word.collect::<String>())
+            }
             Some(sign) => format!("found `{sign}`"),
         }
     }

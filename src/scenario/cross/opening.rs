@@ -22,7 +22,7 @@ fn part(gather: &mut Gather, scenario: &Scenario, path: &str, id: &str, part: u3
     if part <= field.parts {
         return true;
     }
-    let message = format!("part {part} of field `{id}`");
+    let message = format!("there is no part {part} of field `{id}`");
     let parts = match field.parts {
         1 => "1 part".to_owned(),
         parts => format!("{parts} parts"),

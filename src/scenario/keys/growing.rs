@@ -410,9 +410,9 @@ pub static FIELD: Table = Table {
         key(
             "reserve",
             decimal(6, 0, 1),
-            "share of 1",
+            "",
             Need::Default("0.05", PRACTICE),
-            "the grower's margin, as a share of the trays",
+            "the grower's margin, as a share of the trays: 0.05 for 5 %",
         ),
         key(
             "parts",

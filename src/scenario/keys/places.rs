@@ -28,7 +28,7 @@ pub static LINE: Table = Table {
         key(
             "share_run",
             decimal(6, 0, 1),
-            "share of 1",
+            "",
             Need::Default("0.8", MEMORY),
             "share of the shift that it really runs",
         ),
@@ -301,7 +301,7 @@ pub static TRAYS: Table = Table {
         key(
             "loss",
             decimal(6, 0, 1),
-            "share of 1",
+            "",
             Need::Default("0.03", MEMORY),
             "share of the trays sent out that never comes back whole",
         ),

@@ -25,7 +25,8 @@ pub struct Walk<'a> {
     pub defaults: Vec<DefaultUsed>,
     /// The scenario as completed so far.
     pub root: Map<String, Json>,
-    ids: BTreeMap<Section, Vec<(String, String)>>,
+    /// Section → id → path.
+    ids: BTreeMap<Section, BTreeMap<String, String>>,
     references: Vec<(Section, String, String)>,
     tables: &'a Tables<'a>,
 }
@@ -457,35 +458,43 @@ impl<'a> Walk<'a> {
     }
 
     fn settle_references(&mut self) {
-        let references = std::mem::take(&mut self.references);
-        for (section, id, path) in references {
-            let known = self
-                .ids
-                .get(&section)
-                .map(Vec::as_slice)
-                .unwrap_or_default();
-            if known.iter().any(|(known, _)| *known == id) {
+        let ids = std::mem::take(&mut self.ids);
+        let none = BTreeMap::new();
+        for (section, id, path) in std::mem::take(&mut self.references) {
+            let known = ids.get(&section).unwrap_or(&none);
+            if known.contains_key(&id) {
                 continue;
             }
-            // Entries whose own id is wrong, or a section that could not be read, may be meant.
-            let unsure = self.gather.is_bad(section.key());
-            let near =
-                nearest(&id, known.iter().map(|(known, _)| known.as_str())).map(str::to_owned);
-            let names = list(known.iter().map(|(known, _)| known.as_str()));
-            if !(unsure && near.is_none()) {
-                let message = format!("there is no {} `{}`", section.one(), short(&id));
-                let problem =
-                    self.gather
-                        .flag(Severity::Error, codes::UNKNOWN_ID, &[&path], message);
-                match near {
-                    Some(near) => problem.help(format!("write `{near}`")),
-                    None if names.is_empty() => {
-                        problem.help(format!("`{}` has no entries", section.key()))
-                    }
-                    None => problem.expected(format!("one of `{}`: {names}", section.key())),
-                };
+            if !self.gather.is_full() {
+                self.unknown(section, &id, known, &path);
             }
             self.gather.mark_bad(&path);
         }
+    }
+
+    fn unknown(
+        &mut self,
+        section: Section,
+        id: &str,
+        known: &BTreeMap<String, String>,
+        path: &str,
+    ) {
+        let near = nearest(id, known.keys().map(String::as_str));
+        // Where the section could not be read whole, the id may well be in it.
+        if near.is_none() && self.gather.is_bad(section.key()) {
+            return;
+        }
+        let message = format!("there is no {} `{}`", section.one(), short(id));
+        let problem = self
+            .gather
+            .flag(Severity::Error, codes::UNKNOWN_ID, &[path], message);
+        match near {
+            Some(near) => problem.help(format!("write `{near}`")),
+            None if known.is_empty() => problem.help(format!("`{}` has no entries", section.key())),
+            None => {
+                let names = list(known.keys().map(String::as_str));
+                problem.expected(format!("one of `{}`: {names}", section.key()))
+            }
+        };
     }
 }

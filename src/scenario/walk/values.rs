@@ -6,10 +6,15 @@ use crate::calendar::{Day, DayError, DayRange};
 use crate::scenario::codes;
 use crate::scenario::exact::{NumberFault, exact};
 use crate::scenario::gather::{At, nearest};
-use crate::scenario::keys::{Key, Section, Table, What, words_or};
+use crate::scenario::keys::{Key, Need, Section, Table, What, words_or};
 use crate::scenario::table;
 use crate::scenario::tree::{Node, Spot, Value};
 use serde_json::{Value as Json, json};
+
+/// Most plain values in a list, such as closed days.
+const MOST_VALUES: usize = 2_000;
+/// Most objects in a list.
+const MOST_ENTRIES: usize = 100_000;
 
 impl Walk<'_> {
     /// The completed value of a node. `None` when it is a problem, which is then told.
@@ -63,7 +68,7 @@ impl Walk<'_> {
                     .collect();
                 let spans = self.days(node, what, spans.map(|spans| json!(spans)), path, here)?;
                 let count = spans.as_array().map_or(0, Vec::len);
-                self.long_enough(node, count, least, key, path, here)?;
+                self.long_enough(node, (count, least, MOST_VALUES), key, path, here)?;
                 Some(spans)
             }
             (What::Spans { least }, Value::List(nodes)) => {
@@ -105,7 +110,8 @@ impl Walk<'_> {
             }
             _ => {
                 let null = matches!(node.value, Value::Null);
-                let help = null.then(|| "leave the key out".to_owned());
+                let needed = matches!(key.need, Need::Required);
+                let help = (null && !needed).then(|| "leave the key out".to_owned());
                 self.tell(
                     node,
                     path,
@@ -209,11 +215,10 @@ impl Walk<'_> {
             return None;
         }
         let others = self.ids.entry(section).or_default();
-        let first = others
-            .iter()
-            .find(|(id, _)| id == text)
-            .map(|(_, path)| path.clone());
-        others.push((text.to_owned(), path.to_owned()));
+        let first = others.get(text).cloned();
+        if first.is_none() {
+            others.insert(text.to_owned(), path.to_owned());
+        }
         if let Some(first) = first {
             let message = format!("the {} `{text}` is there twice", section.one());
             let help = format!(
@@ -302,7 +307,9 @@ impl Walk<'_> {
             return refuse(codes::OUT_OF_RANGE, format!("{written} is {below}"), None);
         }
         if value > max {
-            return refuse(codes::OUT_OF_RANGE, format!("{written} is too large"), None);
+            let share = places == 6 && max == 10i64.pow(6);
+            let help = share.then_some("write a share of one: 0.05 for 5 %");
+            return refuse(codes::OUT_OF_RANGE, format!("{written} is too large"), help);
         }
         Some(number(value, places))
     }
@@ -412,7 +419,7 @@ impl Walk<'_> {
         here: Here,
         one: impl Fn(&mut Self, &Node, &str) -> Option<Json>,
     ) -> Option<Json> {
-        self.long_enough(node, nodes.len(), least, key, path, here)?;
+        self.long_enough(node, (nodes.len(), least, MOST_VALUES), key, path, here)?;
         let mut values = Vec::new();
         for (index, node) in nodes.iter().enumerate() {
             let path = format!("{path}[{index}]");
@@ -422,7 +429,7 @@ impl Walk<'_> {
                         "{} is there twice",
                         found(node).trim_start_matches("found ")
                     );
-                    self.tell(node, &path, here, codes::DOUBLE_KEY, message, None, None);
+                    self.tell(node, &path, here, codes::DOUBLE_VALUE, message, None, None);
                 }
                 Some(value) => values.push(value),
                 None => self.gather.mark_bad(&path),
@@ -434,28 +441,26 @@ impl Walk<'_> {
     fn long_enough(
         &mut self,
         node: &Node,
-        count: usize,
-        least: usize,
+        (count, least, most): (usize, usize, usize),
         key: &Key,
         path: &str,
         here: Here,
     ) -> Option<()> {
-        const MOST: usize = 100_000;
-        let message = if count < least {
-            "the list is empty".to_owned()
-        } else if count > MOST {
-            format!("a list of {count}")
+        let (message, bound) = if count < least {
+            ("the list is empty".to_owned(), format!("at least {least}"))
+        } else if count > most {
+            (format!("a list of {count}"), format!("at most {most}"))
         } else {
             return Some(());
         };
-        let expected = format!("{least} to {MOST}: {}", key.meaning);
+        let expected = Some(format!("{bound}: {}", key.meaning));
         self.tell(
             node,
             path,
             here,
             codes::LIST_LENGTH,
             message,
-            Some(expected),
+            expected,
             None,
         );
         None
@@ -470,7 +475,7 @@ impl Walk<'_> {
         path: &str,
         here: Here,
     ) -> Option<Json> {
-        self.long_enough(node, nodes.len(), least, key, path, here)?;
+        self.long_enough(node, (nodes.len(), least, MOST_ENTRIES), key, path, here)?;
         let mut entries = Vec::new();
         for (index, node) in nodes.iter().enumerate() {
             let path = format!("{path}[{index}]");
