@@ -479,6 +479,12 @@ fn table_cases() -> Vec<Case> {
             "fields.csv:1 kind",
         ),
         (
+            "no column for trays",
+            table("id,area_ha,kind,window\na,1,early,2027-05-10\nb,1,early,2027-05-10\n"),
+            "S036",
+            "fields.csv:1",
+        ),
+        (
             "column twice",
             fields("reserve", "area_ha"),
             "S037",

@@ -44,21 +44,19 @@ pub struct Draft<'a>(Option<&'a mut Problem>);
 
 impl Draft<'_> {
     /// Says what was expected.
-    pub fn expected(self, expected: impl Into<String>) -> Self {
-        let Draft(problem) = self;
-        Draft(problem.map(|problem| {
+    pub fn expected(mut self, expected: impl Into<String>) -> Self {
+        if let Some(problem) = self.0.as_mut() {
             problem.expected = Some(expected.into());
-            problem
-        }))
+        }
+        self
     }
 
     /// Says what to do.
-    pub fn help(self, help: impl Into<String>) -> Self {
-        let Draft(problem) = self;
-        Draft(problem.map(|problem| {
+    pub fn help(mut self, help: impl Into<String>) -> Self {
+        if let Some(problem) = self.0.as_mut() {
             problem.help = Some(help.into());
-            problem
-        }))
+        }
+        self
     }
 }
 

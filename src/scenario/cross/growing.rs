@@ -190,22 +190,21 @@ fn window(gather: &mut Gather, scenario: &Scenario, field: &Field, path: &impl F
         .season
         .as_ref()
         .and_then(|id| scenario.seasons.iter().find(|one| one.id == *id));
-    if let Some(of_season) = of_season {
-        if let Some(out) = field
+    if let Some(of_season) = of_season
+        && let Some(out) = field
             .window
             .iter()
             .find(|span| !within(span, &of_season.span))
-        {
-            let message = format!("{out} lies outside the season `{}`", of_season.id);
-            gather
-                .flag(
-                    Error,
-                    codes::SEASON,
-                    &[&window, &season, "seasons"],
-                    message,
-                )
-                .expected(format!("days inside {}", of_season.span));
-        }
+    {
+        let message = format!("{out} lies outside the season `{}`", of_season.id);
+        gather
+            .flag(
+                Error,
+                codes::SEASON,
+                &[&window, &season, "seasons"],
+                message,
+            )
+            .expected(format!("days inside {}", of_season.span));
     }
     let open = |day| {
         field.window.iter().any(|span| span.contains(day))

@@ -172,13 +172,13 @@ pub fn pins(gather: &mut Gather, scenario: &Scenario) {
                 .flag(Error, codes::PIN, &[&path], "the pin holds no day")
                 .expected("`sow`, `plant` or both");
         }
-        if let (Some(sown), Some(planted)) = (pin.sow, pin.plant) {
-            if planted <= sown {
-                let message = format!("planting on {planted} comes before sowing on {sown}");
-                gather
-                    .flag(Error, codes::PIN, &[&plant, &sow], message)
-                    .expected("sowing first");
-            }
+        if let (Some(sown), Some(planted)) = (pin.sow, pin.plant)
+            && planted <= sown
+        {
+            let message = format!("planting on {planted} comes before sowing on {sown}");
+            gather
+                .flag(Error, codes::PIN, &[&plant, &sow], message)
+                .expected("sowing first");
         }
         if !part(gather, scenario, &path, &pin.field, pin.part) {
             continue;

@@ -84,19 +84,19 @@ pub fn germination(gather: &mut Gather, scenario: &Scenario) {
                     "at most {HIGHEST} (common practice): sown trays weigh about 6 kg each"
                 ));
         }
-        if let Temperature::Own(warm) = place.temperature {
-            if warm >= Fixed::whole(MOULD_C) {
-                gather
-                    .flag(
-                        Warning,
-                        codes::HOT_STACK,
-                        &[&path("temperature.own_c")],
-                        format!("stacks at {warm} °C"),
-                    )
-                    .expected(format!(
-                        "below {MOULD_C} °C: from there on white mould is favoured (Yamagata)"
-                    ));
-            }
+        if let Temperature::Own(warm) = place.temperature
+            && warm >= Fixed::whole(MOULD_C)
+        {
+            gather
+                .flag(
+                    Warning,
+                    codes::HOT_STACK,
+                    &[&path("temperature.own_c")],
+                    format!("stacks at {warm} °C"),
+                )
+                .expected(format!(
+                    "below {MOULD_C} °C: from there on white mould is favoured (Yamagata)"
+                ));
         }
     }
 }

@@ -124,6 +124,9 @@ pub enum What {
     Weather(&'static Table, &'static Table),
 }
 
+/// A value from the entry as completed so far and the scenario as completed so far.
+pub type Rule = fn(&Map<String, Value>, &Map<String, Value>) -> Option<Value>;
+
 /// What happens when a key is left out.
 #[derive(Clone, Copy, Debug)]
 pub enum Need {
@@ -137,8 +140,8 @@ pub enum Need {
     Default(&'static str, &'static str),
     /// It follows from other keys.
     Follows {
-        /// The value, from the entry as completed so far and the scenario as completed so far.
-        from: fn(&Map<String, Value>, &Map<String, Value>) -> Option<Value>,
+        /// The value.
+        from: Rule,
         /// The rule in words.
         rule: &'static str,
         /// Whose word.

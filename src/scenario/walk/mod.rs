@@ -4,18 +4,20 @@
 //! A value that is wrong is replaced by a stand-in and its path marked, so that the walk and the
 //! checks across keys go on without telling what only follows from it.
 
+mod groups;
+mod lists;
 mod values;
 mod words;
 
 use super::codes;
 use super::gather::{At, Gather, nearest};
-use super::keys::{Group, Key, Need, Section, Table, What};
+use super::keys::{Key, Need, Section, Table, What};
 use super::reading::{DefaultUsed, Tables};
 use super::tree::{self, Node, Spot, Value};
 use crate::problems::Severity;
 use serde_json::{Map, Value as Json, json};
 use std::collections::{BTreeMap, BTreeSet};
-use words::{found, join, list, number, short, spoken, words_and};
+use words::{found, join, list, number, short, spoken};
 
 /// The walk and what it has found.
 pub struct Walk<'a> {
@@ -28,6 +30,8 @@ pub struct Walk<'a> {
     /// Section → id → path.
     ids: BTreeMap<Section, BTreeMap<String, String>>,
     references: Vec<(Section, String, String)>,
+    /// Tables in which a whole set of columns is missing: told once.
+    told: BTreeSet<usize>,
     tables: &'a Tables<'a>,
 }
 
@@ -44,6 +48,29 @@ struct Here<'a> {
     silent: bool,
 }
 
+/// An object as written.
+struct Written<'n> {
+    node: &'n Node,
+    /// The keys that its table knows, each once.
+    pairs: BTreeMap<&'static str, &'n Node>,
+    table: &'static Table,
+    path: &'n str,
+    here: Here<'n>,
+}
+
+impl Written<'_> {
+    fn at(&self) -> At {
+        At {
+            source: self.here.source,
+            spot: Some(self.node.spot),
+        }
+    }
+
+    fn join(&self, name: &str) -> String {
+        join(self.path, name)
+    }
+}
+
 impl<'a> Walk<'a> {
     /// A walk that reads tables by their name.
     pub fn new(tables: &'a Tables<'a>) -> Self {
@@ -53,6 +80,7 @@ impl<'a> Walk<'a> {
             root: Map::new(),
             ids: BTreeMap::new(),
             references: Vec::new(),
+            told: BTreeSet::new(),
             tables,
         }
     }
@@ -76,9 +104,9 @@ impl<'a> Walk<'a> {
                 .expected("an object: one scenario, in `{` and `}`");
             return;
         };
-        let pairs = self.pairs(node, table, "", here);
+        let written = self.written(node, table, "", here);
         for key in table.keys {
-            if let Some((name, value)) = self.key(node, &pairs, key, "", &Map::new(), here) {
+            if let Some((name, value)) = self.key(&written, key, &Map::new()) {
                 self.root.insert(name, value);
             }
         }
@@ -93,30 +121,31 @@ impl<'a> Walk<'a> {
         path: &str,
         here: Here,
     ) -> Map<String, Json> {
-        let pairs = self.pairs(node, table, path, here);
+        let written = self.written(node, table, path, here);
         let mut entry = Map::new();
         for key in table.keys {
-            if let Some((name, value)) = self.key(node, &pairs, key, path, &entry, here) {
+            if let Some((name, value)) = self.key(&written, key, &entry) {
                 entry.insert(name, value);
             }
         }
         for group in table.groups {
-            self.group(node, &pairs, table, group, path, &mut entry, here);
+            self.group(&written, group, &mut entry);
         }
         entry
     }
 
     /// The keys of an object that the table knows, each once; the others are told.
-    fn pairs<'n>(
+    fn written<'n>(
         &mut self,
         node: &'n Node,
         table: &'static Table,
-        path: &str,
-        here: Here,
-    ) -> BTreeMap<&'static str, &'n Node> {
+        path: &'n str,
+        here: Here<'n>,
+    ) -> Written<'n> {
         let mut known: BTreeMap<&'static str, &'n Node> = BTreeMap::new();
-        let Value::Object(pairs) = &node.value else {
-            return known;
+        let pairs = match &node.value {
+            Value::Object(pairs) => pairs.as_slice(),
+            _ => &[],
         };
         for (name, spot, value) in pairs {
             let at = At {
@@ -130,24 +159,10 @@ impl<'a> Walk<'a> {
                 full.as_str()
             };
             let Some(key) = table.get(name) else {
-                let names = table.keys.iter().map(|key| key.name);
-                let near = nearest(name, names.clone());
-                let problem = self.gather.error(
-                    codes::UNKNOWN_KEY,
-                    at,
-                    Some(shown),
-                    format!("unknown key `{}`", short(name)),
-                );
-                match near {
-                    Some(near) => {
-                        problem.help(format!("write `{near}`"));
-                        if !pairs.iter().any(|(name, _, _)| name == near) {
-                            self.gather.mark_bad(&join(path, near));
-                        }
-                    }
-                    None => {
-                        problem.expected(format!("keys of a {}: {}", table.one, list(names)));
-                    }
+                let near = self.unknown_key(table, name, at, shown);
+                if let Some(near) = near.filter(|near| !pairs.iter().any(|(name, ..)| name == near))
+                {
+                    self.gather.mark_bad(&join(path, near));
                 }
                 continue;
             };
@@ -171,124 +186,123 @@ impl<'a> Walk<'a> {
             }
             known.insert(key.name, value);
         }
-        known
+        Written {
+            node,
+            pairs: known,
+            table,
+            path,
+            here,
+        }
+    }
+
+    /// Tells an unknown key; returns the key that is probably meant.
+    fn unknown_key(
+        &mut self,
+        table: &'static Table,
+        name: &str,
+        at: At,
+        shown: &str,
+    ) -> Option<&'static str> {
+        let names = table.keys.iter().map(|key| key.name);
+        let near = nearest(name, names.clone());
+        let message = format!("unknown key `{}`", short(name));
+        let problem = self
+            .gather
+            .error(codes::UNKNOWN_KEY, at, Some(shown), message);
+        match near {
+            Some(near) => problem.help(format!("write `{near}`")),
+            None => problem.expected(format!("keys of a {}: {}", table.one, list(names))),
+        };
+        near
     }
 
     /// One key of an object: its completed name and value. `None` when there is nothing to take.
     fn key(
         &mut self,
-        object: &Node,
-        pairs: &BTreeMap<&'static str, &Node>,
+        written: &Written,
         key: &'static Key,
-        path: &str,
         entry: &Map<String, Json>,
-        here: Here,
     ) -> Option<(String, Json)> {
-        let full = join(path, key.name);
-        let name = match key.what {
-            What::Clock(completed) => completed,
-            _ => key.name,
-        };
-        let taken = |value: Json| Some((name.to_owned(), value));
-        if let Some(node) = pairs.get(key.name) {
-            return match self.value(node, key, &full, here) {
-                Some(value) => taken(value),
+        let full = written.join(key.name);
+        let here = written.here;
+        let value = match (written.pairs.get(key.name), key.need) {
+            (Some(node), need) => match self.value(node, key, &full, here) {
+                Some(value) => value,
                 None => {
                     self.gather.mark_bad(&full);
-                    let needed = !matches!(key.need, Need::Optional | Need::Grouped);
-                    if needed {
-                        taken(self.stand_in(&key.what, &full, here))
-                    } else {
-                        None
+                    if matches!(need, Need::Optional | Need::Grouped) {
+                        return None;
                     }
+                    self.stand_in(&key.what, &full, here)
                 }
-            };
-        }
-        match key.need {
-            Need::Optional | Need::Grouped => None,
-            Need::Required => {
-                self.missing(object, key, &full, here);
-                taken(self.stand_in(&key.what, &full, here))
+            },
+            (None, Need::Optional | Need::Grouped) => return None,
+            (None, Need::Required) => {
+                self.missing(written, key, &full);
+                self.stand_in(&key.what, &full, here)
             }
-            Need::Default(text, source) => {
-                let value = self.default(object, key, &full, text, source, here);
-                taken(value)
-            }
-            Need::Follows { from, rule, source } => {
-                let value = match from(entry, &self.root) {
-                    Some(value) => value,
-                    None => {
-                        self.gather.mark_bad(&full);
-                        self.stand_in(&key.what, &full, here)
-                    }
-                };
+            (None, Need::Default(text, source)) => self.default(written, key, text, source),
+            (None, Need::Follows { from, rule, source }) => {
+                let value = from(entry, &self.root).unwrap_or_else(|| {
+                    self.gather.mark_bad(&full);
+                    self.stand_in(&key.what, &full, here)
+                });
                 if let (What::Ref(section), Some(id)) = (key.what, value.as_str()) {
                     self.references.push((section, id.to_owned(), full.clone()));
                 }
                 self.list_default(&full, &value, &format!("{rule}; {source}"), here);
-                taken(value)
+                value
             }
-        }
+        };
+        let name = match key.what {
+            What::Clock(completed) => completed,
+            _ => key.name,
+        };
+        Some((name.to_owned(), value))
     }
 
-    fn missing(&mut self, object: &Node, key: &Key, full: &str, here: Here) {
+    fn missing(&mut self, written: &Written, key: &Key, full: &str) {
         // A missing column is told once, at the table's first line; a misspelt key where it stands.
-        let told = here.silent
-            || self.gather.is_bad(full)
-            || here
-                .columns
-                .is_some_and(|columns| !columns.contains(key.name));
-        if !told {
-            let at = At {
-                source: here.source,
-                spot: Some(object.spot),
-            };
+        let here = written.here;
+        let no_column = here
+            .columns
+            .is_some_and(|columns| !columns.contains(key.name));
+        if !(here.silent || no_column || self.gather.is_bad(full)) {
             let shown = if here.columns.is_some() {
                 key.name
             } else {
                 full
             };
+            let message = format!("`{}` is missing", key.name);
             self.gather
-                .error(
-                    codes::MISSING_KEY,
-                    at,
-                    Some(shown),
-                    format!("`{}` is missing", key.name),
-                )
+                .error(codes::MISSING_KEY, written.at(), Some(shown), message)
                 .expected(format!("{}: {}", key.meaning, key.what.words(key.unit)));
         }
         self.gather.mark_bad(full);
     }
 
-    fn default(
-        &mut self,
-        object: &Node,
-        key: &'static Key,
-        full: &str,
-        text: &str,
-        source: &str,
-        here: Here,
-    ) -> Json {
+    fn default(&mut self, written: &Written, key: &'static Key, text: &str, source: &str) -> Json {
+        let (full, here) = (written.join(key.name), written.here);
         let Ok(mut node) = tree::parse(text) else {
             // A test reads every default of the table.
-            self.gather.mark_bad(full);
-            return self.stand_in(&key.what, full, here);
+            self.gather.mark_bad(&full);
+            return self.stand_in(&key.what, &full, here);
         };
         // What is missing inside a default shows at the object that it stands in for.
-        node.spot = object.spot;
+        node.spot = written.node.spot;
+        let listed = here.listed || !source.is_empty();
         let inside = Here {
-            listed: here.listed || !source.is_empty(),
+            listed,
             columns: None,
             ..here
         };
-        let value = self.value(&node, key, full, inside).unwrap_or(Json::Null);
+        let value = self.value(&node, key, &full, inside).unwrap_or(Json::Null);
         if !source.is_empty() {
-            let shown = if matches!(key.what, What::Clock(_)) {
-                json!(text.trim_matches('"'))
-            } else {
-                value.clone()
+            let shown = match key.what {
+                What::Clock(_) => json!(text.trim_matches('"')),
+                _ => value.clone(),
             };
-            self.list_default(full, &shown, source, here);
+            self.list_default(&full, &shown, source, here);
         }
         value
     }
@@ -301,128 +315,6 @@ impl<'a> Walk<'a> {
                 source: source.to_owned(),
             });
         }
-    }
-
-    fn group(
-        &mut self,
-        object: &Node,
-        pairs: &BTreeMap<&'static str, &Node>,
-        table: &'static Table,
-        group: &'static Group,
-        path: &str,
-        entry: &mut Map<String, Json>,
-        here: Here,
-    ) {
-        let given = |name: &&str| pairs.contains_key(*name);
-        let begun: Vec<&&[&str]> = group
-            .sets
-            .iter()
-            .filter(|set| set.iter().any(|name| given(&name)))
-            .collect();
-        let sets = group
-            .sets
-            .iter()
-            .map(|set| words_and(set))
-            .collect::<Vec<_>>()
-            .join(", or ");
-        let at = At {
-            source: here.source,
-            spot: Some(object.spot),
-        };
-        let shown = if path.is_empty() || here.columns.is_some() {
-            None
-        } else {
-            Some(path)
-        };
-        let mut sound = true;
-        match begun[..] {
-            [] if here.silent
-                || group
-                    .sets
-                    .iter()
-                    .flat_map(|set| set.iter())
-                    .any(|name| self.gather.is_bad(&join(path, name))) =>
-            {
-                sound = false;
-            }
-            [] if group.default.is_empty() => {
-                self.gather
-                    .error(
-                        codes::MISSING_KEY,
-                        at,
-                        shown,
-                        format!("{}: nothing is given", group.meaning),
-                    )
-                    .expected(sets);
-                sound = false;
-            }
-            [] => {
-                for (name, text, source) in group.default {
-                    let Some(key) = table.get(name) else { continue };
-                    let value = self.default(object, key, &join(path, name), text, source, here);
-                    entry.insert((*name).to_owned(), value);
-                }
-            }
-            [set] => {
-                let left_out: Vec<&str> = set.iter().filter(|name| !given(name)).copied().collect();
-                let misspelt = left_out
-                    .iter()
-                    .any(|name| self.gather.is_bad(&join(path, name)));
-                if !left_out.is_empty() {
-                    sound = false;
-                    if !misspelt {
-                        let written: Vec<&str> =
-                            set.iter().filter(|name| given(name)).copied().collect();
-                        let verb = if written.len() == 1 { "needs" } else { "need" };
-                        let message = format!(
-                            "{} {verb} {} too",
-                            words_and(&written),
-                            words_and(&left_out)
-                        );
-                        self.gather
-                            .error(codes::ALTERNATIVES, at, shown, message)
-                            .expected(sets);
-                    }
-                }
-            }
-            _ => {
-                let written: Vec<&str> = group
-                    .sets
-                    .iter()
-                    .flat_map(|set| set.iter())
-                    .filter(|name| given(name))
-                    .copied()
-                    .collect();
-                let message = format!("{} exclude each other", words_and(&written));
-                self.gather
-                    .error(codes::ALTERNATIVES, at, shown, message)
-                    .expected(sets);
-                sound = false;
-            }
-        }
-        let complete = group.sets.iter().any(|set| {
-            set.iter().all(|name| entry.contains_key(*name))
-                && entry
-                    .keys()
-                    .filter(|name| table.group_of(name).is_some())
-                    .count()
-                    == set.len()
-        });
-        if !sound || !complete {
-            for name in group.sets.iter().flat_map(|set| set.iter()) {
-                self.gather.mark_bad(&join(path, name));
-                entry.remove(*name);
-            }
-            if let Some(set) = group.sets.first() {
-                for name in *set {
-                    if let Some(key) = table.get(name) {
-                        let value = self.stand_in(&key.what, &join(path, name), here);
-                        entry.insert((*name).to_owned(), value);
-                    }
-                }
-            }
-        }
-        (group.shape)(entry);
     }
 
     /// Something of the right type in the place of what is wrong.
