@@ -1,7 +1,7 @@
 //! The completed scenario: one type per section, every default filled in.
 //!
 //! What a person writes is smaller (see [`super::read`]): the reader checks it against the table of
-//! keys in [`super::keys`], fills in the defaults and only then decodes it into these types. So the
+//! keys in `scenario::keys`, fills in the defaults and only then decodes it into these types. So the
 //! types carry no defaults themselves, and a plan that embeds one is complete. Field names are the
 //! keys of the JSON; units stand in the name or in the type.
 
