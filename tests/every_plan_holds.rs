@@ -35,7 +35,11 @@ fn two_hundred_made_up_nurseries() {
             "seed {seed}"
         );
         let audit = audit(plan, &scenario);
-        assert!(audit.breaches.is_empty(), "seed {seed}: {:#?}", audit.breaches);
+        assert!(
+            audit.breaches.is_empty(),
+            "seed {seed}: {:#?}",
+            audit.breaches
+        );
         assert_eq!(audit.cost, plan.cost, "seed {seed}");
         grown += plan.deliveries.len();
         if nursery.options.is_empty() {
