@@ -1,7 +1,8 @@
 //! The plan, and the graph of tasks that it leads to.
 //!
-//! [`types`] is the plan as data. `network` is the general network of tasks with least and
-//! greatest lags; `tasks` makes one from a plan; `day` turns one day of it into work by the clock.
+//! [`types`] is the plan as data. [`network`] is the general network of tasks with least and
+//! greatest lags; [`view`] looks up the names in a plan; [`tasks`] makes a network from it; [`day`] turns one
+//! day of it into work by the clock; [`mod@file`] reads and writes `plan.json`.
 
 pub mod day;
 pub mod file;

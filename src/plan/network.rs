@@ -180,7 +180,7 @@ impl<Id: Clone> Network<Id> {
     /// ```
     pub fn earliest(&self, source: Node) -> Result<Starts, PositiveCycle<Id>> {
         let mut walk = Walk::new(&self.graph, Direction::Outgoing);
-        walk.from_anchor(NodeIndex::new(source.0))
+        walk.settle_from(NodeIndex::new(source.0))
             .map_err(|arcs| self.cycle(arcs))?;
         Ok(Starts(walk.label))
     }
@@ -209,7 +209,7 @@ impl<Id: Clone> Network<Id> {
     /// ```
     pub fn latest(&self, end: Node, at: i64) -> Result<Starts, PositiveCycle<Id>> {
         let mut walk = Walk::new(&self.graph, Direction::Incoming);
-        walk.from_anchor(NodeIndex::new(end.0))
+        walk.settle_from(NodeIndex::new(end.0))
             .map_err(|arcs| self.cycle(arcs))?;
         let start = |label: Option<i64>| label.map(|label| at.saturating_sub(label));
         Ok(Starts(walk.label.into_iter().map(start).collect()))
@@ -235,7 +235,7 @@ impl<Id: Clone> Network<Id> {
     /// ```
     pub fn positive_cycle(&self) -> Option<PositiveCycle<Id>> {
         let mut walk = Walk::new(&self.graph, Direction::Outgoing);
-        walk.from_everywhere().err().map(|arcs| self.cycle(arcs))
+        walk.settle_all().err().map(|arcs| self.cycle(arcs))
     }
 
     /// Total slack: how much later than its earliest start `node` may start without moving the end.

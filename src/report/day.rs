@@ -25,6 +25,7 @@ pub fn text(plan: &DayPlan) -> String {
     }
     sheet.uncounted(&plan.uncounted);
     sheet.does_not_fit(plan);
+    sheet.night(plan);
     sheet.sums(plan);
     sheet.tomorrow(&plan.tomorrow);
     sheet.cautions(plan);
@@ -108,7 +109,7 @@ impl Sheet {
         }
         self.heading("LOOK FIRST");
         let mut table = Table::new(vec![
-            Column::new("", Align::Left, Fit::Wrap),
+            Column::new("", Align::Left, Fit::Fill),
             Column::new("", Align::Left, Fit::Keep),
         ]);
         for look in &plan.looks {
@@ -166,21 +167,24 @@ impl Sheet {
 
     fn crew(&mut self, crew: &CrewDay) {
         let mut title = format!(
-            "{}   {}, {} to {}",
+            "{}: {}, {} to {}",
             crew.name.to_uppercase(),
             people(crew.people),
             words::clock(crew.from_minute),
             words::clock(crew.until_minute)
         );
+        let ends = crew
+            .jobs
+            .iter()
+            .flat_map(|job| &job.spells)
+            .map(|spell| spell.until_minute)
+            .max();
         if crew.day_off && crew.people > 0 {
             title.push_str(", called in on a day off");
         } else if crew.day_off {
-            title = format!("{}   day off, nobody called in", crew.name.to_uppercase());
-        } else if crew.bought_minutes > 0 {
-            title.push_str(&format!(
-                ", overtime to {}",
-                words::clock(crew.latest_minute)
-            ));
+            title = format!("{}: day off, nobody called in", crew.name.to_uppercase());
+        } else if let Some(late) = ends.filter(|end| *end > crew.until_minute) {
+            title.push_str(&format!(", overtime to {}", words::clock(late)));
         }
         self.heading(&title);
         self.jobs(&crew.jobs);
@@ -190,20 +194,14 @@ impl Sheet {
         let mut table = Table::new(vec![
             Column::new("from-to", Align::Left, Fit::Keep),
             Column::new("who", Align::Right, Fit::Keep),
-            Column::new("", Align::Left, Fit::Wrap),
+            Column::new("", Align::Left, Fit::Fill),
             Column::new("count time  init", Align::Left, Fit::Keep),
         ]);
         for job in jobs {
             let times: Vec<String> = job
                 .spells
                 .iter()
-                .map(|s| {
-                    format!(
-                        "{}-{}",
-                        words::clock(s.from_minute),
-                        words::clock(s.until_minute)
-                    )
-                })
+                .map(|s| words::from_to(s.from_minute, s.until_minute))
                 .collect();
             let who: Vec<String> = job.spells.iter().map(|s| s.people.to_string()).collect();
             table.row([
@@ -243,6 +241,31 @@ impl Sheet {
         for breach in &plan.breaches {
             self.line(&format!("  {breach}"));
         }
+    }
+
+    fn night(&mut self, plan: &DayPlan) {
+        let Some(night) = &plan.night else { return };
+        self.heading("LAST ROUND");
+        if let Some(low) = night.low_c {
+            let cold = if night.cold {
+                ": CLOSE AND COVER, someone watches"
+            } else {
+                ""
+            };
+            self.line(&format!(
+                "  Tonight's low is counted on at {} °C outdoors{cold}.",
+                words::whole(low)
+            ));
+        }
+        let mut table = Table::new(vec![
+            Column::new("", Align::Left, Fit::Fill),
+            Column::new("", Align::Left, Fit::Keep),
+        ]);
+        for place in &night.places {
+            let place = format!("  {place}: closed, trays and warmth looked at");
+            table.row([place, "____ °C  __:__ ____".into()]);
+        }
+        self.out.push_str(&table.render(WIDTH));
     }
 
     fn sums(&mut self, plan: &DayPlan) {
@@ -315,7 +338,11 @@ impl Sheet {
 
     fn cautions(&mut self, plan: &DayPlan) {
         let works: Vec<_> = plan.jobs().map(|job| job.work).collect();
-        let lines = work::cautions(&works, plan.weather.map(|row| row.max_c));
+        let lines = work::cautions(
+            &works,
+            plan.weather.map(|row| row.max_c),
+            plan.night.as_ref(),
+        );
         if lines.is_empty() {
             return;
         }

@@ -1,13 +1,13 @@
 //! What stands around the work of a day: what cannot wait, what to look at, tomorrow.
 
 use super::quantities::{seed_of_grams, soil};
-use super::{BeforeLoading, Call, CallAbout, CannotWait, Look, SeedOut, Tomorrow};
+use super::{BeforeLoading, Call, CallAbout, CannotWait, Look, Night, SeedOut, Tomorrow};
 use crate::calendar::Day;
 use crate::plan::tasks::{TaskGraph, Verb};
 use crate::scenario::WeatherDay;
 use crate::units::Celsius;
 use std::cmp::Reverse;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Lines of "cannot wait today".
 const MOST_LINES: usize = 5;
@@ -110,6 +110,51 @@ pub fn before_loading(weather: Option<WeatherDay>, trays: i64) -> Option<BeforeL
         high_c,
         too_cold,
         trays,
+    })
+}
+
+/// At or under this low houses are closed and covered.
+///
+/// Source: Iwate Prefecture, technical information extra: cold measures (rice), 17 Apr 2020, and crop technical
+/// information no. 2 (rice), 21 Apr 2022.
+const FROST: Celsius = Celsius::whole(5);
+
+/// The night after `day`: what stands where, and how cold it will be.
+pub fn night(graph: &TaskGraph<'_>, day: Day) -> Option<Night> {
+    let scenario = &graph.view.plan.scenario;
+    let stacks = graph.view.runs.iter().flat_map(|run| {
+        let standing = run.stacks.iter();
+        standing
+            .filter(|stack| run.run.sow <= day && day < stack.stacks.open)
+            .map(|s| &s.place.name)
+    });
+    let parts = graph.view.runs.iter().flat_map(|run| &run.parts);
+    let beds = parts.filter_map(|part| {
+        let d = part.delivery;
+        let bed = if day < d.harden {
+            part.green_bed
+        } else {
+            part.harden_bed
+        };
+        (d.open <= day && day < d.day).then_some(&bed.name)
+    });
+    let standing: BTreeSet<&String> = stacks.chain(beds).collect();
+    let names = scenario.germination.iter().map(|place| &place.name);
+    let names = names.chain(scenario.beds.iter().map(|bed| &bed.name));
+    let places: Vec<String> = names
+        .filter(|name| standing.contains(name))
+        .cloned()
+        .collect();
+    let low_c = scenario
+        .weather
+        .iter()
+        .find(|row| row.date == day.plus(1))
+        .map(|row| row.min_c);
+    let cold = low_c.is_some_and(|low| low <= FROST);
+    (!places.is_empty()).then_some(Night {
+        places,
+        low_c,
+        cold,
     })
 }
 

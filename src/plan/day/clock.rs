@@ -3,8 +3,9 @@
 //! The line's team is one whole: so many people, from the set-up to the last tray. All other work is
 //! done by whole people, as many as are free and useful, in the order of the sheet: load, open and lay
 //! out, sow, stack, plant, care, trays, seed, covers. Stacks are opened before sowing begins, by
-//! everyone but those who load; when the day does not fit that way, and today's stacks find their
-//! places without, the line begins at once and the rest of the crew opens beside it.
+//! everyone but those who load, and each job is done in one go; when the day does not fit that way, jobs
+//! are done in pieces as people come free, or the line begins at once and the rest of the crew
+//! opens beside it, if today's stacks find their places without.
 
 mod roster;
 
@@ -13,7 +14,7 @@ use super::{CrewDay, Job, Misfit, Spell, Work};
 use crate::calendar::Day;
 use crate::plan::tasks::TaskGraph;
 use crate::units::{Span, div_near};
-use roster::{Roster, Taken};
+use roster::{Pieces, Roster, Taken};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The day by the clock.
@@ -31,6 +32,14 @@ enum Order {
     /// At once.
     LineFirst,
 }
+
+/// How a day is laid out, the tidiest way first.
+const WAYS: [(Order, Pieces); 4] = [
+    (Order::OpenFirst, Pieces::InOneGo),
+    (Order::OpenFirst, Pieces::AsFree),
+    (Order::LineFirst, Pieces::InOneGo),
+    (Order::LineFirst, Pieces::AsFree),
+];
 
 /// People and times of every job, by its index.
 struct Times {
@@ -61,10 +70,13 @@ pub fn lay_out(graph: &TaskGraph<'_>, day: Day, todos: Vec<Todo>) -> Laid {
         at: &at,
         tight: places_needed(graph, day),
     };
-    let mut times = clock.times(rosters.clone(), Order::OpenFirst);
-    if times.missing_in_all() > 0 && clock.tight.is_empty() {
-        let other = clock.times(rosters.clone(), Order::LineFirst);
-        if other.missing_in_all() == 0 {
+    let mut times = clock.times(rosters.clone(), WAYS[0]);
+    for way in &WAYS[1..] {
+        if times.missing_in_all() == 0 || (way.0 == Order::LineFirst && !clock.tight.is_empty()) {
+            break;
+        }
+        let other = clock.times(rosters.clone(), *way);
+        if other.missing_in_all() < times.missing_in_all() {
             times = other;
         }
     }
@@ -108,14 +120,14 @@ impl Clock<'_> {
         }
     }
 
-    fn times(&self, mut rosters: Vec<Roster>, order: Order) -> Times {
+    fn times(&self, mut rosters: Vec<Roster>, way: (Order, Pieces)) -> Times {
         let count = self.todos.len();
         let mut times = Times {
             taken: vec![Vec::new(); count],
             missing: vec![0; count],
         };
         let place = |work: Work| match work {
-            Work::SetUp | Work::Trial | Work::Sow if order == Order::LineFirst => 0,
+            Work::SetUp | Work::Trial | Work::Sow if way.0 == Order::LineFirst => 0,
             Work::Load => 1,
             Work::Unstack => 2,
             Work::Green => 3,
@@ -128,7 +140,7 @@ impl Clock<'_> {
         turn.sort_by_key(|todo| place(self.todos[*todo].job.work));
         let mut line_free: BTreeMap<&str, i64> = BTreeMap::new();
         for todo in turn {
-            self.one(todo, &mut rosters, order, &mut line_free, &mut times);
+            self.one(todo, &mut rosters, way, &mut line_free, &mut times);
         }
         times
     }
@@ -137,7 +149,7 @@ impl Clock<'_> {
         &'b self,
         at: usize,
         rosters: &mut [Roster],
-        order: Order,
+        way: (Order, Pieces),
         line_free: &mut BTreeMap<&'b str, i64>,
         times: &mut Times,
     ) {
@@ -160,7 +172,7 @@ impl Clock<'_> {
                         .unwrap_or(roster.start),
                     None => roster.start,
                 };
-                if order == Order::OpenFirst {
+                if way.0 == Order::OpenFirst {
                     after = after.max(self.opened(at, crew, times).unwrap_or(after));
                 }
                 let taken = roster.team(after, *people, *ms);
@@ -174,7 +186,7 @@ impl Clock<'_> {
             Need::Piece { ms, .. } => {
                 let most = self.most_people(todo, crew, roster.people);
                 let (after, not_before) = self.bounds(todo, times, roster.start);
-                let (taken, missing) = roster.piece(after, not_before, *ms, most);
+                let (taken, missing) = roster.piece((after, not_before), *ms, most, way.1);
                 times.taken[at] = taken;
                 times.missing[at] = missing;
             }
@@ -229,6 +241,18 @@ impl Clock<'_> {
             Work::Green => {
                 let opened = of_run(Work::Unstack).filter_map(|(at, _)| begins(at)).min();
                 (opened.unwrap_or(start).max(start), start)
+            }
+            Work::Care if todo.new => {
+                let laid = self.todos.iter().enumerate().filter(|(_, other)| {
+                    other.job.work == Work::Green && other.job.to_place == todo.job.to_place
+                });
+                (
+                    laid.filter_map(|(at, _)| ends(at))
+                        .max()
+                        .unwrap_or(start)
+                        .max(start),
+                    start,
+                )
             }
             // Trays are stacked as they come off the line: done when the last one is sown.
             Work::Stack => {

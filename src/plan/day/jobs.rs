@@ -1,13 +1,14 @@
 //! The jobs of one day with their quantities, not yet by the clock.
 
-use super::quantities::{
-    person_ms, seed, seed_of_grams, soil, stacked, tank_litres, tray_ms, wet_grams,
-};
-use super::{Job, Party, Sowing, Totals, Work};
+mod line;
+mod soaking;
+
+use super::quantities::{load_kg, person_ms, stacked};
+use super::{Job, Party, Totals, Work};
 use crate::calendar::Day;
 use crate::plan::tasks::{Task, TaskGraph, Verb};
 use crate::plan::view::{PartView, RunView};
-use crate::scenario::{Line, PieceTask, TeamTask};
+use crate::scenario::{Bed, PieceTask, TeamTask};
 use crate::units::{Fixed, Span, div_up};
 use std::collections::BTreeMap;
 
@@ -40,6 +41,8 @@ pub struct Todo {
     pub on_line: Option<OnLine>,
     /// Germination place that is opened.
     pub opens: Option<String>,
+    /// Care of trays that are laid out today.
+    pub new: bool,
 }
 
 /// Every job of `day`, in the order of the sheet.
@@ -89,6 +92,8 @@ fn job(work: Work, trays: i64) -> Job {
         runs: Vec::new(),
         kind: None,
         trays,
+        trial_trays: 0,
+        load_kg: None,
         stacked: None,
         seed: None,
         water_l: None,
@@ -127,6 +132,7 @@ fn todo(mut job: Job, need: Need) -> Todo {
         need,
         on_line: None,
         opens: None,
+        new: false,
     }
 }
 
@@ -174,6 +180,7 @@ impl<'a> Maker<'a> {
                 tasks: vec![task.id.clone()],
                 runs: vec![run.run.id.clone()],
                 kind: Some(run.kind.name.clone()),
+                load_kg: Some(load_kg(task.trays)),
                 from_place: Some(part.harden_bed.name.clone()),
                 party: Some(self.party(run, part)),
                 ..job(Work::Load, task.trays)
@@ -184,10 +191,17 @@ impl<'a> Maker<'a> {
             let ours = part
                 .planter
                 .is_some_and(|p| p.whose == crate::scenario::Whose::Nursery);
+            // `R017/F03.1/load` and its planting share all but the verb.
+            let stem = task
+                .id
+                .strip_suffix(Verb::Load.as_str())
+                .unwrap_or(&task.id);
+            let planting = format!("{stem}{}", Verb::Plant);
             if let (true, Some(planter)) = (ours, part.planter) {
                 let plant = Job {
                     work: Work::Plant,
-                    tasks: vec![task.id.replace("/load", "/plant")],
+                    load_kg: None,
+                    tasks: vec![planting],
                     from_place: None,
                     to_place: Some(planter.name.clone()),
                     ..base
@@ -245,6 +259,11 @@ impl<'a> Maker<'a> {
             tasks: vec![task.id.clone()],
             runs: vec![run.run.id.clone()],
             kind: Some(run.kind.name.clone()),
+            trial_trays: if task.at_stack == Some(0) {
+                run.run.trial_trays
+            } else {
+                0
+            },
             stacked: Some(stacked(task.trays, stack.place.height)),
             from_place: Some(stack.place.name.clone()),
             ..job(Work::Unstack, task.trays)
@@ -295,151 +314,65 @@ impl<'a> Maker<'a> {
         todos
     }
 
-    /// Set-up, trial, sowing and stacking, in the order of the runs on each line.
-    fn lines(&self) -> Vec<Todo> {
-        let mut todos = Vec::new();
-        for line in &self.graph.view.plan.scenario.lines {
-            let mut runs: Vec<&RunView<'_>> = self.graph.view.runs.iter().collect();
-            runs.retain(|run| {
-                run.run.sow == self.day && run.line.is_some_and(|own| own.id == line.id)
-            });
-            runs.sort_by_key(|run| run.run.place_in_day);
-            let mut before: Option<&str> = None;
-            for (at, run) in runs.iter().enumerate() {
-                let set_up = set_up_ms(line, before, &run.kind.id);
-                todos.extend(self.on_line(line, run, set_up, (at + 1, runs.len())));
-                before = Some(&run.kind.id);
-            }
-        }
-        todos
-    }
-
-    fn on_line(
-        &self,
-        line: &Line,
-        run: &RunView<'_>,
-        set_up_ms: i64,
-        (order, of): (usize, usize),
-    ) -> Vec<Todo> {
-        let work = &self.graph.view.plan.scenario.work;
-        let (r, kind) = (run.run, run.kind);
-        let all = r.trays + r.trial_trays;
-        let each = tray_ms(line);
-        let base = |work: Work, verb: Verb, trays: i64| Job {
-            tasks: vec![format!("{}/{verb}", r.id)],
-            runs: vec![r.id.clone()],
-            kind: Some(kind.name.clone()),
-            to_place: Some(line.name.clone()),
-            ..job(work, trays)
-        };
-        let places: Vec<String> = run
-            .stacks
-            .iter()
-            .map(|stack| stack.place.id.clone())
-            .collect();
-        let on_line = |todo: Todo, ms: i64| Todo {
-            on_line: Some(OnLine {
-                line: line.id.clone(),
-                ms,
-                places: places.clone(),
-            }),
-            ..todo
-        };
-        let sowing = Sowing {
-            order,
-            of,
-            line_minutes: Span(set_up_ms + all * each).minutes_up(),
-            trial_trays: r.trial_trays,
-            seed: seed(kind, all),
-            grams: wet_grams(kind),
-            soil: soil(kind, all),
-        };
-        let sow = Job {
-            sowing: Some(sowing),
-            ..base(Work::Sow, Verb::Sow, r.trays)
-        };
-        let (trial_ms, sow_ms) = (r.trial_trays * each, r.trays * each);
-        let set_up = base(Work::SetUp, Verb::SetUp, 0);
-        let mut todos = vec![on_line(
-            todo(set_up, team(work.set_up.as_ref(), set_up_ms)),
-            set_up_ms,
-        )];
-        if r.trial_trays > 0 {
-            let trial = base(Work::Trial, Verb::Trial, r.trial_trays);
-            todos.push(on_line(
-                todo(trial, team(work.sow.as_ref(), trial_ms)),
-                trial_ms,
-            ));
-        }
-        todos.push(on_line(todo(sow, team(work.sow.as_ref(), sow_ms)), sow_ms));
-        for (at, stack) in run.stacks.iter().enumerate() {
-            let here = run
-                .parts
-                .iter()
-                .filter(|part| part.place.id == stack.place.id);
-            let need = piece(work.stack.as_ref(), |piece| {
-                here.map(|part| {
-                    person_ms(
-                        piece,
-                        part.delivery.trays,
-                        kind,
-                        Some(part.green_bed),
-                        part.area_m2,
-                    )
-                })
-                .sum()
-            });
-            let task = self
-                .tasks(Verb::Stack)
-                .find(|task| task.run.as_ref() == Some(&r.id) && task.at_stack == Some(at));
-            let stack = Job {
-                tasks: task.map(|task| task.id.clone()).into_iter().collect(),
-                stacked: Some(stacked(stack.stacks.trays, stack.place.height)),
-                from_place: Some(line.name.clone()),
-                to_place: Some(stack.place.name.clone()),
-                ..base(Work::Stack, Verb::Stack, stack.stacks.trays)
-            };
-            todos.push(todo(stack, need));
-        }
-        todos
-    }
-
-    /// Water, vent and look at every bed with trays in it, rest days too.
+    /// Water, vent and look at every bed with trays in it, rest days too: first what stands there in the
+    /// morning, then what is laid out today. Trays that move today are cared for before they do.
     fn care(&self) -> Vec<Todo> {
         let care = self.graph.view.plan.scenario.work.care.as_ref();
         let mut todos = Vec::new();
         for bed in &self.graph.view.plan.scenario.beds {
-            let (mut trays, mut ms) = (0, 0);
-            let mut runs: Vec<String> = Vec::new();
-            for run in &self.graph.view.runs {
-                for part in &run.parts {
+            for new in [false, true] {
+                let (mut trays, mut ms) = (0, 0);
+                let mut runs: Vec<String> = Vec::new();
+                for (run, part, counted) in self.in_bed(&bed.id, new) {
                     let d = part.delivery;
-                    let green =
-                        d.open <= self.day && self.day < d.harden && part.green_bed.id == bed.id;
-                    let harden =
-                        d.harden <= self.day && self.day < d.day && part.harden_bed.id == bed.id;
-                    if !green && !harden {
-                        continue;
-                    }
                     trays += d.trays;
                     ms += care.map_or(0, |care| {
-                        person_ms(care, d.trays, run.kind, Some(bed), part.area_m2)
+                        person_ms(care, d.trays, run.kind, Some(counted), part.area_m2)
                     });
                     if runs.last() != Some(&run.run.id) {
                         runs.push(run.run.id.clone());
                     }
                 }
-            }
-            if trays > 0 {
-                let job = Job {
-                    runs,
-                    to_place: Some(bed.name.clone()),
-                    ..job(Work::Care, trays)
-                };
-                todos.push(todo(job, piece(care, |_| ms)));
+                if trays > 0 {
+                    let job = Job {
+                        runs,
+                        to_place: Some(bed.name.clone()),
+                        ..job(Work::Care, trays)
+                    };
+                    todos.push(Todo {
+                        new,
+                        ..todo(job, piece(care, |_| ms))
+                    });
+                }
             }
         }
         todos
+    }
+
+    /// Parts that are cared for in a bed: those laid out today or those that stood there before, each with
+    /// the bed by which its floor is counted.
+    fn in_bed(&self, bed: &str, new: bool) -> Vec<(&'a RunView<'a>, &'a PartView<'a>, &'a Bed)> {
+        let day = self.day;
+        let runs = self.graph.view.runs.iter();
+        let parts = runs.flat_map(|run| run.parts.iter().map(move |part| (run, part)));
+        let mut found = Vec::new();
+        for (run, part) in parts {
+            let d = part.delivery;
+            if day < d.open || d.day <= day || (d.open == day) != new {
+                continue;
+            }
+            let counted = if day < d.harden {
+                part.green_bed
+            } else {
+                part.harden_bed
+            };
+            let moves_today = day == d.harden && d.open < day;
+            let stands = if moves_today { part.green_bed } else { counted };
+            if stands.id == bed {
+                found.push((run, part, counted));
+            }
+        }
+        found
     }
 
     fn washing(&self) -> Vec<Todo> {
@@ -459,95 +392,5 @@ impl<'a> Maker<'a> {
             )
         });
         todos.collect()
-    }
-
-    /// Soaking, draining and changing water, by kind.
-    fn soaking(&self) -> Vec<Todo> {
-        let work = &self.graph.view.plan.scenario.work;
-        let mut todos = Vec::new();
-        for (verb, what, by) in [
-            (Verb::Soak, Work::Soak, work.soak.as_ref()),
-            (Verb::Drain, Work::Drain, work.drain.as_ref()),
-        ] {
-            let tasks: Vec<&Task> = self.tasks(verb).collect();
-            todos.extend(self.seed_jobs(what, by, &tasks));
-        }
-        let changing: Vec<&Task> = self
-            .graph
-            .tasks
-            .iter()
-            .filter(|task| {
-                let drain = self.run(task).and_then(|run| run.run.drain);
-                task.verb == Verb::Soak
-                    && water_is_changed(self.day.since(task.day))
-                    && drain.is_some_and(|drain| self.day < drain)
-            })
-            .collect();
-        todos.extend(self.seed_jobs(Work::ChangeWater, None, &changing));
-        todos
-    }
-
-    fn seed_jobs(&self, what: Work, by: Option<&PieceTask>, tasks: &[&Task]) -> Vec<Todo> {
-        let mut todos = Vec::new();
-        for kind in &self.graph.view.plan.scenario.kinds {
-            let (mut dry, mut ms) = (0, 0);
-            let mut seed_job = job(what, 0);
-            for task in tasks {
-                let Some(run) = self.run(task).filter(|run| run.kind.id == kind.id) else {
-                    continue;
-                };
-                dry += task.seed_dry_kg.0;
-                for part in &run.parts {
-                    ms += by.map_or(0, |by| {
-                        person_ms(by, part.delivery.trays, kind, None, part.area_m2)
-                    });
-                }
-                seed_job.runs.push(run.run.id.clone());
-                if what != Work::ChangeWater {
-                    seed_job.tasks.push(task.id.clone());
-                }
-            }
-            if seed_job.runs.is_empty() {
-                continue;
-            }
-            seed_job.kind = Some(kind.name.clone());
-            seed_job.seed = Some(seed_of_grams(kind, dry));
-            if what != Work::Drain {
-                seed_job.water_l = Some(tank_litres(Fixed(dry)));
-            }
-            todos.push(todo(seed_job, piece(by, |_| ms)));
-        }
-        todos
-    }
-}
-
-/// No change for the first three days, then every second day.
-///
-/// Source: cooperative leaflet "Soaking and sprouting disinfected rice seed", undated; Fukui farm cooperative, "Good rice
-/// starts with sound seedlings", undated.
-fn water_is_changed(days: i32) -> bool {
-    days >= 3 && (days - 3) % 2 == 0
-}
-
-fn set_up_ms(line: &Line, before: Option<&str>, kind: &str) -> i64 {
-    let minutes = match before {
-        None => line.first_set_up_minutes,
-        Some(before) => line
-            .set_up_pairs
-            .iter()
-            .find(|pair| pair.from == before && pair.to == kind)
-            .map_or(line.set_up_minutes, |pair| pair.minutes),
-    };
-    Span::minutes(minutes).0
-}
-
-#[cfg(test)]
-mod tests {
-    use super::water_is_changed;
-
-    #[test]
-    fn water_stands_three_days_and_is_then_changed_every_second_day() {
-        let changed: Vec<i32> = (0..10).filter(|days| water_is_changed(*days)).collect();
-        assert_eq!(changed, [3, 5, 7, 9]);
     }
 }

@@ -48,6 +48,8 @@ pub struct DayPlan {
     pub misfits: Vec<Misfit>,
     /// Tasks of today whose planned day breaks a lag or a calendar, in words.
     pub breaches: Vec<String>,
+    /// What the night needs; none without stacks and seedlings.
+    pub night: Option<Night>,
     /// What tomorrow needs.
     pub tomorrow: Tomorrow,
     /// Sums over the day.
@@ -121,6 +123,17 @@ pub struct BeforeLoading {
     pub too_cold: bool,
     /// Trays that would be loaded.
     pub trays: i64,
+}
+
+/// The night that follows.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Night {
+    /// Houses, yards and germination places with trays in them.
+    pub places: Vec<String>,
+    /// Lowest outdoor temperature that the plan counts on, that of the next day.
+    pub low_c: Option<crate::units::Celsius>,
+    /// At or under 5 °C: close and cover.
+    pub cold: bool,
 }
 
 /// What is done, in the order of the sheet.
@@ -223,6 +236,10 @@ pub struct Job {
     pub kind: Option<String>,
     /// Trays handled (with `collect` those that should come back).
     pub trays: i64,
+    /// Trial trays among them, to be emptied: only when a stack is opened.
+    pub trial_trays: i64,
+    /// What they weigh, kg: only when they are loaded.
+    pub load_kg: Option<i64>,
     /// The trays as stacks.
     pub stacked: Option<Stacked>,
     /// Seed handled.
@@ -405,6 +422,7 @@ pub fn day_plan(graph: &TaskGraph<'_>, day: Day) -> DayPlan {
         looks: around::looks(graph, day),
         before_loading: around::before_loading(weather, totals.loaded),
         breaches: breaches.map(|breach| breach.text).collect(),
+        night: around::night(graph, day),
         tomorrow: around::tomorrow(graph, day.plus(1)),
         crews: laid.crews,
         uncounted: laid.uncounted,

@@ -85,6 +85,13 @@ pub fn tank_litres(dry: Fixed<3>) -> i64 {
     div_near(dry.0 * 4, 1_000)
 }
 
+/// Weight of `trays` at planting, kg: 7.5 kg each.
+///
+/// Source: a rice farm's page on the weights of its trays, undated (weak: empty 0.7 kg, sown 6 kg, at planting 7.5 kg).
+pub fn load_kg(trays: i64) -> i64 {
+    div_near(trays * 15, 2)
+}
+
 /// `trays` as stacks of `height`.
 pub fn stacked(trays: i64, height: i64) -> Stacked {
     Stacked {

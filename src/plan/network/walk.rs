@@ -29,22 +29,26 @@ impl<'a, Id> Walk<'a, Id> {
         }
     }
 
-    pub(super) fn from_anchor(&mut self, anchor: NodeIndex) -> Result<(), CycleArcs> {
+    pub(super) fn settle_from(&mut self, anchor: NodeIndex) -> Result<(), CycleArcs> {
         self.label[anchor.index()] = Some(0);
         self.settle(Some(anchor))?;
-        for arc in self.graph.edges_directed(anchor, self.way.opposite()) {
-            let (tail, _) = self.ends(arc.source(), arc.target());
-            let Some(label) = self.label[tail.index()] else {
-                continue;
-            };
-            if label.saturating_add(*arc.weight()) > 0 {
-                return Err(self.in_order(self.back_to(tail, anchor, arc.id())));
-            }
+        // Of several arcs that close a cycle the one that is worst, so that the report does not depend
+        // on the order in which arcs are kept.
+        let closing = self
+            .graph
+            .edges_directed(anchor, self.way.opposite())
+            .filter_map(|arc| {
+                let (tail, _) = self.ends(arc.source(), arc.target());
+                let sum = self.label[tail.index()]?.saturating_add(*arc.weight());
+                (sum > 0).then_some((std::cmp::Reverse(sum), tail, arc.id()))
+            });
+        match closing.min() {
+            Some((_, tail, arc)) => Err(self.in_order(self.back_to(tail, anchor, arc))),
+            None => Ok(()),
         }
-        Ok(())
     }
 
-    pub(super) fn from_everywhere(&mut self) -> Result<(), CycleArcs> {
+    pub(super) fn settle_all(&mut self) -> Result<(), CycleArcs> {
         self.label.fill(Some(0));
         self.settle(None)
     }

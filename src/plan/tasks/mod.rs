@@ -168,7 +168,7 @@ pub enum Why {
 impl fmt::Display for Why {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
-            Why::Horizon => "days planned",
+            Why::Horizon => "within the days planned",
             Why::Done => "done before the plan begins",
             Why::Pinned => "pinned",
             Why::Soaking => "soaking",
@@ -380,9 +380,9 @@ impl<'a> TaskGraph<'a> {
     }
 
     /// Tasks that cannot be put off to their next working day while the tasks before them stay where
-    /// they are: index and the lag that forbids it.
+    /// they are: index and the lag that forbids it, the tightest if there are several.
     pub fn last_days(&self, day: Day) -> BTreeMap<usize, Lag> {
-        let mut last = BTreeMap::new();
+        let mut last: BTreeMap<usize, (Day, Lag)> = BTreeMap::new();
         for lag in &self.lags {
             let task = &self.tasks[lag.to];
             let (Some(greatest), false) = (lag.greatest, task.past || task.day != day) else {
@@ -396,9 +396,14 @@ impl<'a> TaskGraph<'a> {
                 .map(|later| day.plus(later))
                 .find(|day| self.staffed(lag.to, *day));
             if next.is_none_or(|next| next > limit) {
-                last.entry(lag.to).or_insert(*lag);
+                let kept = last.entry(lag.to).or_insert((limit, *lag));
+                if limit < kept.0 {
+                    *kept = (limit, *lag);
+                }
             }
         }
-        last
+        last.into_iter()
+            .map(|(task, (_, lag))| (task, lag))
+            .collect()
     }
 }

@@ -12,6 +12,16 @@ pub fn clock(minute: i64) -> String {
     format!("{:02}:{:02}", near / 60, near % 60)
 }
 
+/// "07:00-08:30"; one time alone when both are the same.
+pub fn from_to(from: i64, until: i64) -> String {
+    let (from, until) = (clock(from), clock(until));
+    if from == until {
+        from
+    } else {
+        format!("{from}-{until}")
+    }
+}
+
 /// The nearest whole number.
 pub fn whole<const P: u32>(value: Fixed<P>) -> i64 {
     div_near(value.0, Fixed::<P>::ONE)
@@ -110,7 +120,7 @@ pub fn job_text(job: &Job) -> String {
             lines.extend(job.party.as_ref().map(|party| to_field(job, party)))
         }
         Work::Care => {}
-        Work::Green | Work::Harden => lines.push(format!("{runs}: {}", from_to(job))),
+        Work::Green | Work::Harden => lines.push(format!("{runs}: {}", places(job))),
         Work::Soak | Work::ChangeWater => {
             lines.push(format!(
                 "for {runs}; about {} L water",
@@ -120,7 +130,13 @@ pub fn job_text(job: &Job) -> String {
         Work::Drain => lines.push(format!("for {runs}; dry the surface, keep cool")),
         Work::Trial => lines.push(format!("{runs}: weigh 5, set the seed again")),
         Work::Wash => {}
-        _ => lines.push(format!("{runs}: {}", from_to(job))),
+        _ => lines.push(format!("{runs}: {}", places(job))),
+    }
+    if job.trial_trays > 0 {
+        lines.push(format!(
+            "{} of them trial trays: empty, to the wash",
+            job.trial_trays
+        ));
     }
     if job
         .party
@@ -151,7 +167,7 @@ fn first_line(job: &Job) -> String {
     }
 }
 
-fn from_to(job: &Job) -> String {
+fn places(job: &Job) -> String {
     match (&job.from_place, &job.to_place) {
         (Some(from), Some(to)) if from == to => format!("{to}, stays where it is"),
         (Some(from), Some(to)) => format!("{from} to {to}"),
@@ -177,10 +193,11 @@ fn to_field(job: &Job, party: &Party) -> String {
         }
         _ => {
             let bed = job.from_place.as_deref().unwrap_or("");
-            format!(
-                "{runs}: {bed} to {field}, {grower}; {} ha, {age_days} days old",
-                ha(*area_ha)
-            )
+            let kilograms = job
+                .load_kg
+                .map_or(String::new(), |kg| format!(", about {kg} kg"));
+            let area = ha(*area_ha);
+            format!("{runs}: {bed} to {field}, {grower}\n{area} ha, {age_days} days old{kilograms}")
         }
     }
 }

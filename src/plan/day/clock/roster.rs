@@ -16,6 +16,15 @@ pub struct Taken {
     pub until: i64,
 }
 
+/// How a piece of work may be cut.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Pieces {
+    /// Not at all while it fits in one go.
+    InOneGo,
+    /// As people come free, when it ends sooner.
+    AsFree,
+}
+
 /// One crew on one day; times in milliseconds after midnight.
 #[derive(Clone, Debug)]
 pub struct Roster {
@@ -28,7 +37,8 @@ pub struct Roster {
     pub bought_minutes: i64,
     /// Person-milliseconds bought and not yet used.
     left: i64,
-    taken: Vec<Taken>,
+    /// Free people from each time on, times ascending; everyone before the first.
+    free: Vec<(i64, i64)>,
 }
 
 impl Roster {
@@ -60,30 +70,34 @@ impl Roster {
             day_off: !works,
             bought_minutes,
             left: bought_minutes * Span::MINUTE,
-            taken: Vec::new(),
+            free: Vec::new(),
         }
     }
 
-    fn free_at(&self, time: i64) -> i64 {
-        let busy = self
-            .taken
-            .iter()
-            .filter(|taken| taken.from <= time && time < taken.until);
-        self.people - busy.map(|taken| taken.people).sum::<i64>()
+    /// Index in `free` of the first change after `time`.
+    fn next_change(&self, time: i64) -> usize {
+        self.free.partition_point(|change| change.0 <= time)
     }
 
-    /// Times at or after `after` at which the number of free people may change.
+    fn free_at(&self, time: i64) -> i64 {
+        let next = self.next_change(time);
+        if next == 0 {
+            self.people
+        } else {
+            self.free[next - 1].1
+        }
+    }
+
+    /// Times at or after `after` at which the number of people who may work changes.
     fn edges(&self, after: i64) -> Vec<i64> {
-        let ends = self
-            .taken
+        let changes = self.free[self.next_change(after)..]
             .iter()
-            .flat_map(|taken| [taken.from, taken.until]);
-        let mut edges: Vec<i64> = ends
-            .chain([after, self.shift_end])
-            .filter(|edge| *edge >= after)
-            .collect();
-        edges.sort_unstable();
-        edges.dedup();
+            .map(|change| change.0);
+        let mut edges: Vec<i64> = std::iter::once(after).chain(changes).collect();
+        if self.shift_end > after && !edges.contains(&self.shift_end) {
+            edges.push(self.shift_end);
+            edges.sort_unstable();
+        }
         edges
     }
 
@@ -92,14 +106,14 @@ impl Roster {
         if from >= self.last_end || people > self.free_at(from) {
             return 0;
         }
-        let busy = self
-            .edges(from)
-            .into_iter()
-            .find(|edge| self.free_at(*edge) < people);
+        let changes = &self.free[self.next_change(from)..];
+        let busy = changes
+            .iter()
+            .find(|change| change.1 < people)
+            .map(|change| change.0);
         let mut until = busy.unwrap_or(self.last_end).min(self.last_end);
         if people > 0 {
-            let beyond = from.max(self.shift_end);
-            until = until.min(beyond + self.left / people);
+            until = until.min(from.max(self.shift_end) + self.left / people);
         }
         (until - from).max(0)
     }
@@ -107,7 +121,16 @@ impl Roster {
     fn take(&mut self, taken: Taken) {
         let beyond = (taken.until - taken.from.max(self.shift_end)).max(0);
         self.left -= beyond * taken.people;
-        self.taken.push(taken);
+        for time in [taken.from, taken.until] {
+            let next = self.next_change(time);
+            if next == 0 || self.free[next - 1].0 != time {
+                self.free.insert(next, (time, self.free_at(time)));
+            }
+        }
+        let within = |time: i64| taken.from <= time && time < taken.until;
+        for change in self.free.iter_mut().filter(|change| within(change.0)) {
+            change.1 -= taken.people;
+        }
     }
 
     /// A team as one whole, as soon as it is free for the whole time; else the longest time that it is.
@@ -140,14 +163,39 @@ impl Roster {
         Some(taken)
     }
 
-    /// Person-milliseconds by up to `most` people, from `after` on and not ended before `not_before`:
-    /// in one go where that ends within the shift, else in pieces. Returns what is left over too.
-    pub fn piece(&mut self, after: i64, not_before: i64, ms: i64, most: i64) -> (Vec<Taken>, i64) {
+    /// Person-milliseconds by up to `most` people, from `after` on and not ended before `not_before`: in
+    /// one go where that ends within the shift, else (or when it ends sooner and may) in pieces. Returns
+    /// what is left over too.
+    pub fn piece(
+        &mut self,
+        (after, not_before): (i64, i64),
+        ms: i64,
+        most: i64,
+        pieces: Pieces,
+    ) -> (Vec<Taken>, i64) {
         let after = after.max(self.start);
         let most = most.min(self.people).min((ms / LEAST_SPELL).max(1));
         if ms == 0 {
             return (Vec::new(), 0);
         }
+        let whole = self.in_one_go(after, not_before, ms, most);
+        if pieces == Pieces::AsFree || whole.is_none() {
+            let mut other = self.clone();
+            let (taken, missing) = other.in_pieces(after.max(not_before - ms), ms, most);
+            let until = taken.last().map(|taken| taken.until);
+            if whole.is_none_or(|whole| missing == 0 && until < Some(whole.until)) {
+                *self = other;
+                return (taken, missing);
+            }
+        }
+        if let Some(taken) = whole {
+            self.take(taken);
+        }
+        (whole.into_iter().collect(), 0)
+    }
+
+    /// As many people as end it soonest; of equal ends the fewest.
+    fn in_one_go(&self, after: i64, not_before: i64, ms: i64, most: i64) -> Option<Taken> {
         let mut best: Option<Taken> = None;
         for people in 1..=most {
             let long = div_up(ms, people);
@@ -165,11 +213,7 @@ impl Roster {
                 });
             }
         }
-        if let Some(taken) = best {
-            self.take(taken);
-            return (vec![taken], 0);
-        }
-        self.in_pieces(after, ms, most)
+        best
     }
 
     fn in_pieces(&mut self, after: i64, ms: i64, most: i64) -> (Vec<Taken>, i64) {
@@ -229,14 +273,14 @@ mod tests {
             day_off: false,
             bought_minutes: overtime_minutes,
             left: overtime_minutes * Span::MINUTE,
-            taken: Vec::new(),
+            free: Vec::new(),
         }
     }
 
     #[test]
     fn a_team_waits_until_all_of_it_is_free() {
         let mut crew = four(0);
-        let (first, missing) = crew.piece(0, 0, 2 * Span::HOUR, 2);
+        let (first, missing) = crew.piece((0, 0), 2 * Span::HOUR, 2, Pieces::InOneGo);
         assert_eq!(
             (first[0].people, first[0].until, missing),
             (2, 8 * Span::HOUR, 0)
@@ -244,7 +288,7 @@ mod tests {
         let team = crew.team(0, 3, 2 * Span::HOUR).unwrap();
         assert_eq!((team.from, team.until), (8 * Span::HOUR, 10 * Span::HOUR));
         // Two are left beside the loaders, one beside the team.
-        let (beside, _) = crew.piece(0, 0, Span::HOUR, 1);
+        let (beside, _) = crew.piece((0, 0), Span::HOUR, 1, Pieces::InOneGo);
         assert_eq!((beside[0].people, beside[0].from), (1, 7 * Span::HOUR));
     }
 
@@ -254,7 +298,10 @@ mod tests {
         let team = crew.team(0, 4, 9 * Span::HOUR).unwrap();
         // 60 person-minutes are a quarter of an hour for four.
         assert_eq!(team.until, 15 * Span::HOUR + 15 * Span::MINUTE);
-        assert_eq!(crew.piece(0, 0, Span::HOUR, 4), (vec![], Span::HOUR));
+        assert_eq!(
+            crew.piece((0, 0), Span::HOUR, 4, Pieces::InOneGo),
+            (vec![], Span::HOUR)
+        );
     }
 
     #[test]
@@ -267,7 +314,7 @@ mod tests {
             until: 14 * Span::HOUR,
         };
         crew.take(middle);
-        let (pieces, missing) = crew.piece(0, 0, 16 * Span::HOUR, 4);
+        let (pieces, missing) = crew.piece((0, 0), 16 * Span::HOUR, 4, Pieces::InOneGo);
         let people: Vec<i64> = pieces.iter().map(|piece| piece.people).collect();
         assert_eq!((people, missing), (vec![4, 1, 4], 0));
         let done: i64 = pieces

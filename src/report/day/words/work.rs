@@ -1,13 +1,13 @@
 //! Cautions, in few words, for the work of the day. All defer to labels, the machine's manual and local rules.
 
-use crate::plan::day::Work;
+use crate::plan::day::{Night, Work};
 use crate::units::Celsius;
 
 /// From this high on the heat line stands on the sheet (common practice, no source).
 const HOT: Celsius = Celsius::whole(30);
 
 /// The cautions that belong to `works`, in the order of the sheet.
-pub fn cautions(works: &[Work], high: Option<Celsius>) -> Vec<&'static str> {
+pub fn cautions(works: &[Work], high: Option<Celsius>, night: Option<&Night>) -> Vec<&'static str> {
     let any = |of: &[Work]| works.iter().any(|work| of.contains(work));
     let mut lines = Vec::new();
     if high.is_some_and(|high| high >= HOT) && !works.is_empty() {
@@ -40,6 +40,9 @@ pub fn cautions(works: &[Work], high: Option<Celsius>) -> Vec<&'static str> {
     }
     if any(&[Work::Wash]) {
         lines.push("Washing: hypochlorite never with acid or other chlorine; air, gloves, rinse; spent dip is held back.");
+    }
+    if night.is_some() {
+        lines.push("Night: no repairs alone; a burner in a closed room needs a carbon-monoxide alarm and air.");
     }
     lines
 }
