@@ -20,12 +20,15 @@ pub struct PlanArguments {
     /// Folder for plan.json [default: out/ and the scenario's name]
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
-    /// How many changes the search may try
-    #[arg(long, value_name = "NUMBER", default_value_t = Budget::default().moves)]
-    moves: u64,
+    /// Changes the search may try [default: by the number of orders]
+    #[arg(long, value_name = "NUMBER")]
+    moves: Option<u64>,
     /// Another number makes other chance choices
-    #[arg(long, value_name = "NUMBER", default_value_t = Budget::default().seed)]
+    #[arg(long, value_name = "NUMBER", default_value_t = 1)]
     seed: u64,
+    /// Relaxations to solve: 0 gives no bound, more than 1 another start
+    #[arg(long, value_name = "NUMBER", default_value_t = 1)]
+    relaxations: u32,
     /// Print the plan as JSON instead of the summary
     #[arg(long)]
     json: bool,
@@ -63,10 +66,11 @@ pub fn run(arguments: &PlanArguments, out: &mut dyn Write) -> Result<Exit, Failu
         }
     };
     let nursery = Nursery::new(&scenario);
+    let usual = Budget::for_lots(nursery.lots.len());
     let budget = Budget {
-        moves: arguments.moves,
+        moves: arguments.moves.unwrap_or(usual.moves),
+        relaxations: arguments.relaxations,
         seed: arguments.seed,
-        ..Budget::default()
     };
     let mut follower = Follower::new(arguments.quiet);
     let mut outcome = solve::plan(&nursery, &Start::default(), &budget, &mut follower);
@@ -136,7 +140,6 @@ impl Watch for Follower {
         let doing = match progress.phase {
             Phase::List => "first plan",
             Phase::Relaxation => "finding what no plan can beat",
-            Phase::Dive => "settling the runs",
             Phase::Polish => "improving",
         };
         let best = progress.best.map_or(String::new(), |best| {

@@ -4,7 +4,6 @@ use super::list::insert;
 use super::lp::{self, LpSolution};
 use super::relax::Relaxation;
 use super::state::{Ground, State};
-use super::watch::{Phase, Progress, Watch};
 use crate::nursery::LotId;
 
 /// Runs at least this much there are settled as there; at most that much as not.
@@ -17,20 +16,13 @@ pub fn dive<'g>(
     relaxation: &Relaxation,
     root: &LpSolution,
     again: u32,
-    watch: &mut dyn Watch,
 ) -> State<'g> {
     let mut solution = root.clone();
     let mut fixed: Vec<Option<f64>> = vec![None; relaxation.program.columns.len()];
     for _ in 0..again {
-        if watch.stop() || !settle_runs(relaxation, &solution, &mut fixed) {
+        if !settle_runs(relaxation, &solution, &mut fixed) {
             break;
         }
-        watch.progress(Progress {
-            phase: Phase::Dive,
-            moves: 0,
-            best: None,
-            bound: None,
-        });
         match lp::solve(&relaxation.program, &fixed) {
             Some(next) => solution = next,
             None => break,
@@ -63,7 +55,7 @@ fn settle_runs(relaxation: &Relaxation, solution: &LpSolution, fixed: &mut [Opti
     left > 0
 }
 
-/// Each lot, largest first, where it costs least: first among options that the relaxation uses, then in runs that it uses, then anywhere.
+/// Each lot, in the order in which windows close, where it costs least: first among options that the relaxation uses, then in runs that it uses, then anywhere.
 fn give_places<'g>(
     ground: &'g Ground<'g>,
     relaxation: &Relaxation,
@@ -71,7 +63,13 @@ fn give_places<'g>(
 ) -> State<'g> {
     let nursery = ground.nursery;
     let mut order: Vec<LotId> = (0..nursery.lots.len()).map(LotId).collect();
-    order.sort_by_key(|lot| (-nursery.lot(*lot).trays, *lot));
+    let last_day = |lot: &LotId| {
+        nursery
+            .options_of(*lot)
+            .map(|id| nursery.option(id).plant)
+            .max()
+    };
+    order.sort_by_key(|lot| (last_day(lot), -nursery.lot(*lot).trays, *lot));
     let used = |column: usize, least: f64| solution.x[column] >= least;
     let mut state = State::new(ground);
     for lot in order {

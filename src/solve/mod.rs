@@ -23,7 +23,7 @@ pub mod watch;
 use crate::nursery::Nursery;
 use crate::plan::{EndedBy, Plan};
 use crate::units::Money;
-use polish::Choice;
+use polish::{Choice, Polished};
 use relax::Relaxation;
 use state::{Ground, State};
 pub use watch::{Budget, Phase, Progress, Unwatched, Watch};
@@ -53,54 +53,40 @@ pub struct Outcome {
 }
 
 /// Plans a nursery within a budget, followed and perhaps stopped by `watch`.
+///
+/// The relaxation is solved and rounded on a second thread while the list's plan is polished on this one. Neither
+/// reads the other before both have ended, so the outcome does not depend on their timing.
 pub fn plan(nursery: &Nursery, start: &Start, budget: &Budget, watch: &mut dyn Watch) -> Outcome {
     let ground = Ground::new(nursery);
-    let mut first = list::list(&ground);
-    let list_cost = first.objective();
+    let mut listed = list::list(&ground);
+    let list_cost = listed.objective();
+    let mut best = (list_cost, listed.choice().to_vec());
     watch.progress(Progress {
         phase: Phase::List,
         moves: 0,
         best: Some(list_cost),
-        bound: None,
     });
-    let mut best = (list_cost, first.choice().to_vec());
-    let mut take_if_better = |state: &mut State<'_>| {
-        if state.beyond() == 0 && state.objective() < best.0 {
-            best = (state.objective(), state.choice().to_vec());
-        }
-    };
     if let Some(previous) = &start.previous {
-        take_if_better(&mut State::of(&ground, previous));
+        let mut state = State::of(&ground, previous);
+        if state.beyond() == 0 && state.objective() < best.0 {
+            best = (state.objective(), previous.clone());
+        }
     }
-    let mut relaxed = Relaxed::default();
-    if budget.relaxations > 0 && !nursery.options.is_empty() && !watch.stop() {
+    let (relaxed, polished) = std::thread::scope(|scope| {
+        let relaxing = scope.spawn(|| relax_and_dive(&ground, budget.relaxations));
+        let polished = polish::polish(&ground, &best.1, budget.moves, budget.seed, watch);
         watch.progress(Progress {
             phase: Phase::Relaxation,
-            moves: 0,
-            best: Some(list_cost),
-            bound: None,
+            moves: polished.moves,
+            best: Some(polished.cost),
         });
-        let (found, dived) = relax_and_dive(&ground, budget, watch);
-        relaxed = found;
-        if let Some(mut dived) = dived {
-            relaxed.dive_cost = Some(dived.objective());
-            take_if_better(&mut dived);
-        }
-    }
-    let bound = relaxed.bound;
-    let polished = if bound.is_some_and(|bound| best.0 <= bound) {
-        polish::Polished {
-            choice: best.1,
-            cost: best.0,
-            moves: 0,
-            stopped: false,
-        }
-    } else {
-        polish::polish(&ground, &best.1, budget.moves, budget.seed, bound, watch)
-    };
+        // A panic over there is a fault of ours: without its bound the plan is as good.
+        (relaxing.join().unwrap_or_default(), polished)
+    });
+    let polished = better_of(&ground, budget, &relaxed, polished, watch);
     let ended_by = if nursery.options.is_empty() {
         EndedBy::NothingToDecide
-    } else if bound.is_some_and(|bound| polished.cost <= bound) {
+    } else if relaxed.bound.is_some_and(|bound| polished.cost <= bound) {
         EndedBy::Bound
     } else if polished.stopped {
         EndedBy::Stopped
@@ -108,52 +94,69 @@ pub fn plan(nursery: &Nursery, start: &Start, budget: &Budget, watch: &mut dyn W
         EndedBy::Moves
     };
     let mut last = State::of(&ground, &polished.choice);
+    let bound = relaxed.bound.map(|bound| Money { 0: bound });
     Outcome {
-        plan: assemble::assemble(&mut last, bound.map(|bound| Money { 0: bound }), ended_by),
+        plan: assemble::assemble(&mut last, bound, ended_by),
         choice: polished.choice,
         list_cost: Money { 0: list_cost },
-        dive_cost: relaxed.dive_cost.map(|cost| Money { 0: cost }),
+        dive_cost: relaxed.dive.map(|(cost, _)| Money { 0: cost }),
         program_size: relaxed.size,
         moves: polished.moves,
     }
 }
 
+/// Polishes the rounded relaxation too, when it is cheaper than what came out of the list's plan.
+fn better_of(
+    ground: &Ground<'_>,
+    budget: &Budget,
+    relaxed: &Relaxed,
+    polished: Polished,
+    watch: &mut dyn Watch,
+) -> Polished {
+    match &relaxed.dive {
+        Some((cost, choice)) if *cost < polished.cost && !polished.stopped => {
+            let again = polish::polish(ground, choice, budget.moves, budget.seed, watch);
+            Polished {
+                moves: polished.moves + again.moves,
+                ..again
+            }
+        }
+        _ => polished,
+    }
+}
+
+/// What the relaxation gave.
 #[derive(Default)]
 struct Relaxed {
+    /// Proved lower bound, thousandths.
     bound: Option<i64>,
-    dive_cost: Option<i64>,
+    /// Cost and decisions of the rounded relaxation, when they break nothing.
+    dive: Option<(i64, Choice)>,
+    /// Columns, rows and terms.
     size: Option<(usize, usize, usize)>,
 }
 
-fn relax_and_dive<'g>(
-    ground: &'g Ground<'g>,
-    budget: &Budget,
-    watch: &mut dyn Watch,
-) -> (Relaxed, Option<State<'g>>) {
+fn relax_and_dive(ground: &Ground<'_>, relaxations: u32) -> Relaxed {
+    if relaxations == 0 || ground.nursery.options.is_empty() {
+        return Relaxed::default();
+    }
     let relaxation = Relaxation::new(ground);
     let program = &relaxation.program;
     let terms = program.rows.iter().map(|row| row.terms.len()).sum();
     let size = Some((program.columns.len(), program.rows.len(), terms));
     let Some(root) = lp::solve(program, &[]) else {
-        return (
-            Relaxed {
-                size,
-                ..Relaxed::default()
-            },
-            None,
-        );
+        return Relaxed {
+            size,
+            ..Relaxed::default()
+        };
     };
     // Whole thousandths, rounded down; one less for the rounding of bought minutes.
-    let bound = root
-        .bound
-        .map(|bound| ((libm::floor(bound * 1_000.0) as i64) - 1).max(0));
-    let dived = dive::dive(ground, &relaxation, &root, budget.relaxations - 1, watch);
-    (
-        Relaxed {
-            bound,
-            dive_cost: None,
-            size,
-        },
-        Some(dived),
-    )
+    let bound = |bound: f64| ((libm::floor(bound * 1_000.0) as i64) - 1).max(0);
+    let mut dived = dive::dive(ground, &relaxation, &root, relaxations - 1);
+    let sound = dived.beyond() == 0;
+    Relaxed {
+        bound: root.bound.map(bound),
+        dive: sound.then(|| (dived.objective(), dived.choice().to_vec())),
+        size,
+    }
 }

@@ -60,7 +60,6 @@ pub fn polish<'g>(
     start: &Choice,
     moves: u64,
     seed: u64,
-    bound: Option<i64>,
     watch: &mut dyn Watch,
 ) -> Polished {
     let mut polish = Polish::new(ground, start, seed);
@@ -85,7 +84,6 @@ pub fn polish<'g>(
                 phase: Phase::Polish,
                 moves: done,
                 best: Some(best.0),
-                bound,
             });
             if watch.stop() {
                 stopped = true;
@@ -215,7 +213,7 @@ impl<'g> Polish<'g> {
     fn propose(&mut self) -> Changes {
         match self.below(100) {
             0..30 => self.anywhere(),
-            30..55 => self.into_an_open_run(),
+            30..55 => self.join_an_open_run(),
             55..75 => self.same_run(),
             75..87 => self.shift_run(),
             87..94 => self.swap(),
@@ -231,7 +229,7 @@ impl<'g> Polish<'g> {
     }
 
     /// One lot into a run that exists already: no further set-up.
-    fn into_an_open_run(&mut self) -> Changes {
+    fn join_an_open_run(&mut self) -> Changes {
         let lot = self.any_lot();
         let runs = self.by_run[lot.0].len();
         for _ in 0..6 {

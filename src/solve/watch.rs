@@ -5,17 +5,19 @@
 pub struct Budget {
     /// Moves that the polish tries.
     pub moves: u64,
-    /// Most relaxations that the dive solves; 0 leaves out relaxation, dive and bound.
+    /// Relaxations solved: 0 leaves out the bound, 1 gives the bound and a quick rounding, each further one settles more
+    /// runs before the next.
     pub relaxations: u32,
     /// Seed of every choice made at random.
     pub seed: u64,
 }
 
-impl Default for Budget {
-    fn default() -> Self {
+impl Budget {
+    /// The usual effort for a nursery of so many lots: enough for a good plan in some seconds.
+    pub fn for_lots(lots: usize) -> Budget {
         Budget {
-            moves: 1_000_000,
-            relaxations: 3,
+            moves: (20_000 * lots as u64).clamp(100_000, 3_000_000),
+            relaxations: 1,
             seed: 1,
         }
     }
@@ -27,7 +29,6 @@ impl Default for Budget {
 pub enum Phase {
     List,
     Relaxation,
-    Dive,
     Polish,
 }
 
@@ -40,8 +41,6 @@ pub struct Progress {
     pub moves: u64,
     /// Cost of the best plan so far with its trays short, thousandths.
     pub best: Option<i64>,
-    /// Proved lower bound, thousandths.
-    pub bound: Option<i64>,
 }
 
 /// Whoever follows the search.
