@@ -6,7 +6,7 @@ use std::path::Path;
 use std::process::Command;
 use unicode_width::UnicodeWidthStr;
 
-const SCENARIO: &str = "tests/small/scenario.json";
+const SCENARIO: &str = "tests/small/nursery.json";
 
 /// Exit code, standard output and standard error.
 fn run(arguments: &[&str]) -> (i32, String, String) {
@@ -101,7 +101,7 @@ fn what_cannot_be_used_exits_with_2_and_what_cannot_be_read_with_1() {
     );
     let (code, _, err) = run(&["audit", SCENARIO]);
     assert_eq!(code, 2);
-    assert!(err.contains("is no plan"), "{err}");
+    assert!(err.contains("is not a plan"), "{err}");
     let (code, _, err) = run(&["audit", "no/such/plan.json"]);
     assert_eq!(code, 1);
     assert!(err.contains("cannot read `no/such/plan.json`"), "{err}");

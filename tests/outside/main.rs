@@ -6,6 +6,8 @@
 
 mod dates;
 mod line;
+mod mats;
+mod networks;
 mod seed_and_soil;
 mod thermal;
 

@@ -1,3 +1,5 @@
+//! Tests of the network: small ones by hand, random ones against a slow method, large ones for depth.
+
 use super::*;
 
 /// Four tasks worked by hand: B ≥ A+5, C ≥ B+2, D ≥ A+3, C ≥ D+1, C ≤ A+limit.

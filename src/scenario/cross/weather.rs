@@ -4,7 +4,7 @@ use crate::problems::Severity::Error;
 use crate::scenario::codes;
 use crate::scenario::complete::days_needed;
 use crate::scenario::gather::Gather;
-use crate::scenario::types::{AgeClock, Scenario, StackClock};
+use crate::scenario::types::{AgeClock, Scenario, StackClock, Temperature};
 
 /// Order, gaps and cover.
 pub fn check(gather: &mut Gather, scenario: &Scenario) {
@@ -79,6 +79,11 @@ fn cover(gather: &mut Gather, scenario: &Scenario, ends: Ends) {
         kind.age.clock != AgeClock::Days || kind.stack.clock == StackClock::Thermal
     });
     let Some(index) = needs else { return };
+    let places = scenario.germination.iter().map(|place| &place.temperature);
+    let mut warmth = places.chain(scenario.beds.iter().map(|bed| &bed.temperature));
+    if !warmth.any(|warmth| matches!(warmth, Temperature::Outdoors { .. })) {
+        return;
+    }
     let kind = &scenario.kinds[index];
     let needed = days_needed(
         scenario.horizon,
