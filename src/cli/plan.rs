@@ -145,12 +145,12 @@ impl Watch for Follower {
         let best = progress.best.map_or(String::new(), |best| {
             format!(
                 ", cost so far {}",
-                report::plan::money(crate::units::Money { 0: best })
+                report::text::money(crate::units::Money { 0: best })
             )
         });
         let line = format!(
             "{doing}, {} changes tried{best}",
-            report::plan::number(progress.moves as i64)
+            report::text::number(progress.moves as i64)
         );
         eprint!("\r{line:78}");
     }

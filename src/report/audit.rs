@@ -1,5 +1,6 @@
 //! The audit in plain words at 80 columns, and as JSON for machines.
 
+use super::text::{WIDTH, count, trays, wrap};
 use crate::audit::codes::title;
 use crate::audit::{Audit, Breach, Fullest, Ledger};
 use crate::plan::types::{Plan, Shortfall};
@@ -9,8 +10,6 @@ use serde::Serialize;
 use std::collections::BTreeMap;
 use unicode_width::UnicodeWidthStr;
 
-/// Columns of a printed page.
-const WIDTH: usize = 80;
 /// Breaches printed of each rule when not all are wanted.
 const SOME: usize = 4;
 /// The mark of the JSON.
@@ -95,21 +94,8 @@ impl Page {
 
     /// `words` behind `mark`, broken between words; later lines are indented as wide as the mark.
     fn wrap(&mut self, mark: &str, words: &str) {
-        let mut line = mark.to_string();
-        let mut bare = true;
-        for word in words.split(' ') {
-            if !bare && line.width() + 1 + word.width() > WIDTH {
-                self.line(&line);
-                line = " ".repeat(mark.width());
-                bare = true;
-            }
-            if !bare {
-                line.push(' ');
-            }
-            line.push_str(word);
-            bare = false;
-        }
-        self.line(&line);
+        let rest = " ".repeat(mark.width());
+        self.text.push_str(&wrap(mark, &rest, words));
     }
 }
 
@@ -122,10 +108,10 @@ fn breaches(page: &mut Page, breaches: &[Breach], all: bool) {
         page.head("it breaks no rule");
         return;
     }
-    let rules = counted(by_code.len(), "rule");
+    let rules = count(by_code.len(), "rule", "rules");
     page.head(&format!(
         "it breaks {rules}, in {}",
-        counted(breaches.len(), "place")
+        count(breaches.len(), "place", "places")
     ));
     for (code, group) in by_code {
         page.wrap(&format!("{code} "), title(code));
@@ -147,13 +133,13 @@ fn shortfalls(page: &mut Page, shortfalls: &[Shortfall], all: bool) {
     if shortfalls.is_empty() {
         return;
     }
-    let trays: i64 = shortfalls
+    let all_trays: i64 = shortfalls
         .iter()
         .map(|short| short.trays)
         .fold(0, i64::saturating_add);
     page.head(&format!(
         "not grown, as the plan says: {}",
-        counted(trays, "tray")
+        trays(all_trays)
     ));
     let shown = if all || shortfalls.len() <= SOME + 1 {
         shortfalls.len()
@@ -161,23 +147,18 @@ fn shortfalls(page: &mut Page, shortfalls: &[Shortfall], all: bool) {
         SOME
     };
     for short in &shortfalls[..shown] {
-        let trays = counted(short.trays, "tray");
         let what = format!(
-            "field `{}`, part {}: {trays}, {}",
-            short.field, short.part, short.reason
+            "field `{}`, part {}: {}, {}",
+            short.field,
+            short.part,
+            trays(short.trays),
+            short.reason
         );
         page.wrap("  - ", &what);
     }
     if shown < shortfalls.len() {
         page.line(&format!("    and {} more", shortfalls.len() - shown));
     }
-}
-
-/// "1 tray", "2 trays".
-fn counted(number: impl std::fmt::Display, what: &str) -> String {
-    let number = number.to_string();
-    let plural = if number == "1" { "" } else { "s" };
-    format!("{number} {what}{plural}")
 }
 
 fn cost(page: &mut Page, told: Told) {

@@ -1,11 +1,11 @@
 //! What `check` says: problems, the nursery in a few lines, and the defaults used.
 
-use super::text::{WIDTH, count, wrap};
+use super::text::{WIDTH, clock, count, people, wrap};
 use crate::problems::{Problem, Problems, Severity};
 use crate::scenario::{
     Checked, DefaultUsed, PieceTask, Scenario, Stage, TeamTask, Temperature, sha256, trays,
 };
-use crate::units::{Hectares, Hours};
+use crate::units::Hectares;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -251,7 +251,7 @@ fn nursery(scenario: &Scenario) -> String {
         );
     }
     for place in &scenario.germination {
-        let stacks = count(place.stack_places as usize, "stack", "stacks");
+        let stacks = count(place.stack_places, "stack", "stacks");
         row(
             "Stacks",
             format!(
@@ -293,14 +293,14 @@ fn nursery(scenario: &Scenario) -> String {
         ),
     );
     for crew in &scenario.crews {
-        let people = count(crew.people as usize, "person", "people");
+        let people = people(crew.people);
         row(
             "Crew",
             format!(
                 "{}: {people}, from {}, {} h",
                 crew.name,
                 clock(crew.shift_start_minute),
-                hours(crew.shift_hours)
+                crew.shift_hours
             ),
         );
     }
@@ -311,14 +311,6 @@ fn nursery(scenario: &Scenario) -> String {
         );
     }
     out
-}
-
-fn hours(hours: Hours) -> String {
-    hours.to_string()
-}
-
-fn clock(minute: i64) -> String {
-    format!("{:02}:{:02}", minute / 60, minute % 60)
 }
 
 fn warmth(temperature: Temperature) -> String {

@@ -6,9 +6,10 @@
 
 mod words;
 
-use super::table::{Align, Column, Fit, Table, WIDTH, wrap};
+use super::table::{Align, Column, Fit, Table};
+use super::text::{WIDTH, fold, people, trays};
 use crate::plan::day::{CrewDay, DayPlan, Job, Look, Misfit, Tomorrow};
-use words::{about, job_text, kg, misfit, people, trays, work};
+use words::{about, job_text, kg, misfit, work};
 
 /// Blank for what was done: count, time, initials.
 const DONE: &str = "_____ __:__ ____";
@@ -47,7 +48,7 @@ struct Sheet {
 impl Sheet {
     /// A line of text, wrapped under its indent.
     fn line(&mut self, text: &str) {
-        for line in wrap(text, WIDTH) {
+        for line in fold(text, WIDTH) {
             self.out.push_str(&line);
             self.out.push('\n');
         }

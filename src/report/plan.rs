@@ -1,7 +1,7 @@
 //! The summary of a plan on the terminal.
 
-use super::table::{Align, Column, Fit, Table, WIDTH};
-use super::text::{count, wrap};
+use super::table::{Align, Column, Fit, Table};
+use super::text::{WIDTH, count, duration, money, number, wrap};
 use crate::audit::Audit;
 use crate::calendar::{Day, IsoWeek};
 use crate::plan::{BoughtWhat, Cost, EndedBy, Plan, Shortfall};
@@ -285,51 +285,4 @@ fn next(plan: &Plan, folder: &Path) -> String {
         ));
     }
     out
-}
-
-/// "3 h 20 min".
-fn duration(minutes: i64) -> String {
-    match (minutes / 60, minutes % 60) {
-        (0, minutes) => format!("{minutes} min"),
-        (hours, 0) => format!("{hours} h"),
-        (hours, minutes) => format!("{hours} h {minutes} min"),
-    }
-}
-
-/// A whole number with thousands apart: `27,422`.
-pub fn number(value: i64) -> String {
-    let digits = value.unsigned_abs().to_string();
-    let mut out = String::from(if value < 0 { "-" } else { "" });
-    for (at, digit) in digits.chars().enumerate() {
-        if at > 0 && (digits.len() - at).is_multiple_of(3) {
-            out.push(',');
-        }
-        out.push(digit);
-    }
-    out
-}
-
-/// Money to the hundredth: `1,234.50`.
-pub fn money(amount: Money) -> String {
-    let hundredths = crate::units::div_near(amount.0, 10);
-    let sign = if hundredths < 0 { "-" } else { "" };
-    let hundredths = hundredths.abs();
-    format!("{sign}{}.{:02}", number(hundredths / 100), hundredths % 100)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn numbers_read_easily() {
-        assert_eq!(number(27_422), "27,422");
-        assert_eq!(number(-999), "-999");
-        assert_eq!(money(Money { 0: 1_234_499 }), "1,234.50");
-        assert_eq!(money(Money { 0: -5_000 }), "-5.00");
-        assert_eq!(
-            (duration(59), duration(120)),
-            ("59 min".into(), "2 h".into())
-        );
-    }
 }

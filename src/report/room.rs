@@ -1,6 +1,7 @@
 //! Room to move: planned, earliest and latest day of the tasks of one day, and the critical path.
 
-use super::table::{Align, Column, Fit, Table, WIDTH, wrap};
+use super::table::{Align, Column, Fit, Table};
+use super::text::{WIDTH, fold};
 use crate::calendar::Day;
 use crate::plan::tasks::{Room, TaskGraph};
 
@@ -36,7 +37,7 @@ pub fn text(graph: &TaskGraph<'_>, room: &Room, day: Day) -> String {
     if !room.critical_path.is_empty() {
         out.push_str("\nCritical path: why the last field cannot be planted sooner\n");
         for line in room.critical_path_in_words(graph) {
-            for line in wrap(&format!("  {line}"), WIDTH) {
+            for line in fold(&format!("  {line}"), WIDTH) {
                 out.push_str(&line);
                 out.push('\n');
             }

@@ -2,10 +2,8 @@
 //!
 //! Widths are those of a terminal (wide characters count twice). A cell may hold several lines.
 
-use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
-
-/// Widest line of anything that is printed.
-pub const WIDTH: usize = 80;
+use super::text::{cut, fold};
+use unicode_width::UnicodeWidthStr;
 
 /// Between two columns.
 const GAP: usize = 2;
@@ -152,7 +150,7 @@ impl Table {
                 let text = row.get(at).map_or("", String::as_str);
                 match column.fit {
                     Fit::Cut => text.lines().map(|line| cut(line, widths[at])).collect(),
-                    _ => wrap(text, widths[at]),
+                    _ => fold(text, widths[at]),
                 }
             })
             .collect();
@@ -172,80 +170,6 @@ impl Table {
             out.push('\n');
         }
     }
-}
-
-/// `text` cut to `width`, with `…` where something is left out.
-pub fn cut(text: &str, width: usize) -> String {
-    if text.width() <= width {
-        return text.to_string();
-    }
-    let mut kept = String::new();
-    let mut used = 1;
-    for character in text.chars() {
-        used += character.width().unwrap_or(0);
-        if used > width {
-            break;
-        }
-        kept.push(character);
-    }
-    let kept = kept.trim_end();
-    if width == 0 {
-        String::new()
-    } else {
-        format!("{kept}…")
-    }
-}
-
-/// `text` broken between words into lines of at most `width`; longer words are broken too. Lines in the text stay
-/// lines. Always at least one line.
-pub fn wrap(text: &str, width: usize) -> Vec<String> {
-    let width = width.max(1);
-    let mut lines = Vec::new();
-    for paragraph in text.lines() {
-        let indent: String = paragraph.chars().take_while(|c| *c == ' ').collect();
-        let indent = if indent.len() < width {
-            indent
-        } else {
-            String::new()
-        };
-        let mut line = indent.clone();
-        let mut empty = true;
-        for word in paragraph.split_whitespace() {
-            for piece in pieces(word, width - indent.len()) {
-                let space = usize::from(!empty);
-                if !empty && line.width() + space + piece.width() > width {
-                    lines.push(std::mem::replace(&mut line, indent.clone()));
-                } else if !empty {
-                    line.push(' ');
-                }
-                line.push_str(&piece);
-                empty = false;
-            }
-        }
-        lines.push(line.trim_end().to_string());
-    }
-    if lines.is_empty() {
-        lines.push(String::new());
-    }
-    lines
-}
-
-/// A word in pieces of at most `width`; a character wider than that stands alone.
-fn pieces(word: &str, width: usize) -> Vec<String> {
-    let mut pieces = vec![String::new()];
-    let mut used = 0;
-    for character in word.chars() {
-        let wide = character.width().unwrap_or(0);
-        if used + wide > width && used > 0 {
-            pieces.push(String::new());
-            used = 0;
-        }
-        used += wide;
-        if let Some(last) = pieces.last_mut() {
-            last.push(character);
-        }
-    }
-    pieces
 }
 
 #[cfg(test)]
@@ -301,24 +225,5 @@ mod tests {
             table.render(14),
             "早生の白   612\nい稲の苗\n箱\nSupercali    1\nfragilist\nic\n"
         );
-    }
-
-    #[test]
-    fn cut_says_that_something_is_missing() {
-        assert_eq!(
-            (cut("trays", 5), cut("trays", 4)),
-            ("trays".into(), "tra…".into())
-        );
-        assert_eq!(cut("苗箱苗箱", 6), "苗箱…");
-        assert_eq!(cut("trays", 0), "");
-    }
-
-    #[test]
-    fn paragraphs_and_their_indent_stay() {
-        assert_eq!(
-            wrap("sow\n  seed of the first run", 12),
-            ["sow", "  seed of", "  the first", "  run"]
-        );
-        assert_eq!(wrap("", 9), [""]);
     }
 }

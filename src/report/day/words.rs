@@ -4,12 +4,12 @@ pub mod work;
 
 use crate::plan::day::{Call, CallAbout, Job, Misfit, Party, SeedKg, Sowing, Stacked, Work};
 use crate::plan::tasks::Verb;
+use crate::report::text::{self, trays};
 use crate::units::{Fixed, Hectares, div_near};
 
 /// To the nearest five minutes.
 pub fn clock(minute: i64) -> String {
-    let near = div_near(minute, 5) * 5;
-    format!("{:02}:{:02}", near / 60, near % 60)
+    text::clock(div_near(minute, 5) * 5)
 }
 
 /// "07:00-08:30"; one time alone when both are the same.
@@ -39,24 +39,6 @@ pub fn kg(weight: Fixed<3>) -> String {
 /// Hectares to the hundredth: the one decimal on the sheet, as growers say it.
 pub fn ha(area: Hectares) -> String {
     Fixed::<2>(div_near(area.0, 100)).to_string()
-}
-
-/// "612 trays".
-pub fn trays(count: i64) -> String {
-    if count == 1 {
-        "1 tray".into()
-    } else {
-        format!("{count} trays")
-    }
-}
-
-/// "6 people".
-pub fn people(count: i64) -> String {
-    if count == 1 {
-        "1 person".into()
-    } else {
-        format!("{count} people")
-    }
 }
 
 /// "612 trays = 40 stacks of 15 + 12".
