@@ -12,7 +12,7 @@ use clap::Args;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
-/// Arguments of `audit`.
+/// Count a plan again, day by day: what it breaks, what it costs, which days are fullest
 #[derive(Args)]
 #[command(after_help = "\
 A table made by hand has the columns field, part, sow, plant, trays, and if
@@ -24,15 +24,15 @@ Exit code: 0 no breach and nothing short, 3 breaches or trays short,
 Example:
   sowrota audit my_plan.csv --scenario my_nursery")]
 pub(super) struct AuditArguments {
-    /// A plan.json, a folder that holds one, or a table (.csv) made by hand.
+    /// A plan.json, a folder that holds one, or a table (.csv) made by hand
     plan: PathBuf,
-    /// Count on this scenario, not on the one in the plan; needed for a table.
-    #[arg(long, value_name = "S")]
+    /// Count on this scenario, not on the one in the plan; needed for a table
+    #[arg(long, value_name = "SCENARIO")]
     scenario: Option<PathBuf>,
-    /// Print every breach.
+    /// Print every breach
     #[arg(long)]
     all: bool,
-    /// Print JSON.
+    /// Print JSON for machines
     #[arg(long)]
     json: bool,
 }
@@ -84,7 +84,7 @@ pub(super) fn run(arguments: &AuditArguments, out: &mut dyn Write) -> Result<Exi
 }
 
 fn unusable(why: &str) -> Exit {
-    eprintln!("{why}");
+    super::say(format_args!("{why}\n"));
     Exit::Unusable
 }
 

@@ -6,8 +6,8 @@ use crate::scenario;
 use std::io::Write;
 use std::path::PathBuf;
 
-/// Reads a scenario and says what is wrong or odd, what it holds, and which usual values
-/// stand in for what is not written. Writes no file.
+/// Read a scenario and say what is wrong or odd, what it holds, and which usual values
+/// stand in for what is not written. Writes no file
 #[derive(clap::Args)]
 #[command(after_help = "Example:\n  sowrota check my-nursery")]
 pub struct Check {

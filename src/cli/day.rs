@@ -1,6 +1,6 @@
 //! `sowrota day`: one day of a plan by the clock.
 
-use super::{Exit, Failure};
+use super::{Exit, Failure, unusable};
 use crate::calendar::{Day, DayError};
 use crate::plan::day::{day_plan, next_day_with_work};
 use crate::plan::file::{PlanFileError, load};
@@ -18,7 +18,7 @@ pub struct DayArguments {
     /// The day, like 2027-05-08
     #[arg(value_parser = parse_day)]
     date: Day,
-    /// Print the day as JSON
+    /// Print the day as JSON for machines
     #[arg(long)]
     json: bool,
     /// Print how far each task of the day could be moved instead of the sheet
@@ -38,15 +38,15 @@ pub fn run(arguments: &DayArguments, out: &mut dyn Write) -> Result<Exit, Failur
     let plan = match load(&arguments.plan) {
         Ok(plan) => plan,
         Err(PlanFileError::File(error)) => return Err(error.into()),
-        Err(error) => return Ok(unusable(&error.to_string())),
+        Err(error) => return Ok(unusable(error)),
     };
     let graph = match TaskGraph::new(&plan) {
         Ok(graph) => graph,
-        Err(error) => return Ok(unusable(&error.to_string())),
+        Err(error) => return Ok(unusable(error)),
     };
     let (day, horizon) = (arguments.date, plan.scenario.horizon);
     if !horizon.contains(day) {
-        return Ok(unusable(&format!(
+        return Ok(unusable(format_args!(
             "{day} lies outside the days planned, {} to {}",
             horizon.first, horizon.last
         )));
@@ -88,9 +88,4 @@ pub fn run(arguments: &DayArguments, out: &mut dyn Write) -> Result<Exit, Failur
         out.write_all(report::day::text(&sheet).as_bytes())?;
     }
     Ok(Exit::Done)
-}
-
-fn unusable(message: &str) -> Exit {
-    eprintln!("error: {message}");
-    Exit::Unusable
 }

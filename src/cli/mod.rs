@@ -66,6 +66,41 @@ enum Command {
     Schema(schema::Schema),
 }
 
+/// Standard output for someone who may stop reading: what comes after that is not printed, and the command still ends
+/// with its own exit code.
+struct Patient<W>(W);
+
+impl<W: Write> Write for Patient<W> {
+    fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
+        unless_closed(self.0.write(bytes), bytes.len())
+    }
+
+    fn flush(&mut self) -> std::io::Result<()> {
+        unless_closed(self.0.flush(), ())
+    }
+}
+
+fn unless_closed<T>(done: std::io::Result<T>, instead: T) -> std::io::Result<T> {
+    match done {
+        Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => Ok(instead),
+        done => done,
+    }
+}
+
+/// Says something on standard error; when nobody listens there either, that is no reason to fail.
+fn say(words: impl std::fmt::Display) {
+    let _ = write!(
+        anstream::AutoStream::auto(std::io::stderr().lock()),
+        "{words}"
+    );
+}
+
+/// Says why the arguments or a file cannot be used.
+fn unusable(why: impl std::fmt::Display) -> Exit {
+    say(format_args!("error: {why}\n"));
+    Exit::Unusable
+}
+
 /// Runs the program with its arguments, the first being its own name; returns the exit code.
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> i32 {
     let arguments = match Arguments::try_parse_from(arguments) {
@@ -80,13 +115,13 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> i32 {
             };
         }
     };
-    let mut out = anstream::AutoStream::auto(std::io::stdout().lock());
-    let ended = dispatch(arguments.command, &mut out);
-    let _ = out.flush();
+    let mut out = Patient(anstream::AutoStream::auto(std::io::stdout().lock()));
+    let ended =
+        dispatch(arguments.command, &mut out).and_then(|exit| Ok(out.flush().map(|()| exit)?));
     match ended {
         Ok(exit) => exit as i32,
         Err(failure) => {
-            eprintln!("error: {failure}");
+            say(format_args!("error: {failure}\n"));
             Exit::Failed as i32
         }
     }
@@ -109,4 +144,50 @@ fn print_json(out: &mut dyn Write, value: &impl serde::Serialize) -> Result<(), 
         .map_err(|error| Failure(format!("cannot print JSON: {error}")))?;
     writeln!(out, "{text}")?;
     Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Takes a few bytes, then fails as told.
+    struct Full(usize, std::io::ErrorKind);
+
+    impl Write for Full {
+        fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
+            let taken = bytes.len().min(self.0);
+            self.0 -= taken;
+            if taken == 0 {
+                return Err(self.1.into());
+            }
+            Ok(taken)
+        }
+
+        fn flush(&mut self) -> std::io::Result<()> {
+            Ok(())
+        }
+    }
+
+    #[test]
+    fn a_reader_who_leaves_is_no_error_and_a_full_disk_is() {
+        use std::io::ErrorKind::{BrokenPipe, StorageFull};
+        assert!(writeln!(Patient(Full(3, BrokenPipe)), "612 trays").is_ok());
+        assert!(writeln!(Patient(Full(3, StorageFull)), "612 trays").is_err());
+    }
+
+    #[test]
+    fn every_help_says_what_the_command_does_in_80_columns() {
+        use clap::CommandFactory;
+        let mut program = Arguments::command();
+        program.build();
+        for command in program.get_subcommands_mut() {
+            let help = command.render_long_help().to_string();
+            let first = help.lines().next().unwrap_or_default();
+            assert!(first.len() > 20 && !first.contains('`'), "{first}");
+            assert!(
+                help.lines().all(|line| line.chars().count() <= 80),
+                "{help}"
+            );
+        }
+    }
 }

@@ -5,8 +5,8 @@ use crate::{files, scenario::starter};
 use std::io::Write;
 use std::path::PathBuf;
 
-/// Writes a small invented nursery that runs as it is, with a page that explains every key.
-/// Existing files are never overwritten.
+/// Write a small invented nursery that runs as it is, with a page that explains every key.
+/// Existing files are never overwritten
 #[derive(clap::Args)]
 #[command(after_help = "Example:\n  sowrota new my-nursery")]
 pub struct New {

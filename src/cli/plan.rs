@@ -1,6 +1,6 @@
 //! `sowrota plan`: from a scenario to a plan.
 
-use super::{Exit, Failure};
+use super::{Exit, Failure, say, unusable};
 use crate::audit;
 use crate::nursery::Nursery;
 use crate::plan::Plan;
@@ -29,7 +29,7 @@ pub struct PlanArguments {
     /// Relaxations to solve: 0 gives no bound, more than 1 another start
     #[arg(long, value_name = "NUMBER", default_value_t = 1)]
     relaxations: u32,
-    /// Print the plan as JSON instead of the summary
+    /// Print the plan as JSON for machines instead of the summary
     #[arg(long)]
     json: bool,
     /// Say nothing on the way
@@ -44,11 +44,11 @@ pub struct PlanArguments {
 pub fn run(arguments: &PlanArguments, out: &mut dyn Write) -> Result<Exit, Failure> {
     let checked = scenario::read(&arguments.scenario)?;
     let Some(scenario) = checked.scenario.filter(|_| !checked.problems.any_error()) else {
-        eprint!("{}", report::check::problems(&checked.problems));
+        say(report::check::problems(&checked.problems));
         return Ok(Exit::Unusable);
     };
     if !checked.problems.0.is_empty() && !arguments.quiet {
-        eprint!("{}", report::check::problems(&checked.problems));
+        say(report::check::problems(&checked.problems));
     }
     let folder = arguments
         .out
@@ -60,9 +60,9 @@ pub fn run(arguments: &PlanArguments, out: &mut dyn Write) -> Result<Exit, Failu
         Err(PlanFileError::File(_)) if !file.exists() => None,
         Err(PlanFileError::File(error)) => return Err(error.into()),
         Err(error) => {
-            eprintln!("error: {error}");
-            eprintln!("  help: move it away, or name another folder with --out");
-            return Ok(Exit::Unusable);
+            return Ok(unusable(format_args!(
+                "{error}\n  help: move it away, or name another folder with --out"
+            )));
         }
     };
     let nursery = Nursery::new(&scenario);
@@ -127,7 +127,7 @@ impl Follower {
 
     fn clear(&self) {
         if self.shown {
-            eprint!("\r{:78}\r", "");
+            say(format_args!("\r{:78}\r", ""));
         }
     }
 }
@@ -152,7 +152,7 @@ impl Watch for Follower {
             "{doing}, {} changes tried{best}",
             report::text::number(progress.moves as i64)
         );
-        eprint!("\r{line:78}");
+        say(format_args!("\r{line:78}"));
     }
 
     fn stop(&self) -> bool {

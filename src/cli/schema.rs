@@ -4,7 +4,7 @@ use super::{Exit, Failure};
 use crate::{plan, scenario};
 use std::io::Write;
 
-/// Prints the JSON Schema (draft 2020-12) of a file, for editors and other programs.
+/// Print the JSON Schema (draft 2020-12) of a file, for editors and other programs
 #[derive(clap::Args)]
 #[command(after_help = "Example:\n  sowrota schema scenario > scenario.schema.json")]
 pub struct Schema {
