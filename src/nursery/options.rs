@@ -6,7 +6,7 @@ use super::timeline::{Broken, Route};
 use super::{GrowOption, Lot, LotId, RunId, RunSource};
 use crate::calendar::Day;
 use crate::scenario::{Field, Kind, Pin, Scenario};
-use crate::units::{Age, Money};
+use crate::units::{Age, Money, fit};
 use std::collections::BTreeMap;
 
 /// Why a pair of days was left out.
@@ -115,8 +115,11 @@ impl Enumerator<'_> {
                             plant,
                             collect: self.collect_day(plant),
                             age,
-                            age_cost: age_cost(kind, age, lot.trays),
-                            preferred_cost: preferred_cost(scenario, field, plant, lot.trays),
+                            age_cost: cost_of(age_rate(kind, age), lot.trays),
+                            preferred_cost: cost_of(
+                                preferred_rate(scenario, field, plant),
+                                lot.trays,
+                            ),
                         };
                         drafts.push(Draft {
                             key,
@@ -303,29 +306,31 @@ fn age_on(kind: &Kind, timeline: &super::Timeline, plant: Day) -> Result<Age, Ex
     }
 }
 
-fn age_cost(kind: &Kind, age: Age, trays: i64) -> Money {
+/// What a tray costs for being off the target age, in thousandths ÷ 10 000: exact.
+pub(super) fn age_rate(kind: &Kind, age: Age) -> i128 {
     let off = age.0 - kind.age.target.0;
     let price = if off < 0 {
         kind.cost_younger
     } else {
         kind.cost_older
     };
-    part_of(off.abs(), price, trays, 100 * Age::ONE)
+    // Hundredths of a unit × price of 100 trays and unit.
+    i128::from(off.abs()) * i128::from(price.0)
 }
 
-fn preferred_cost(scenario: &Scenario, field: &Field, plant: Day, trays: i64) -> Money {
+/// What a tray costs for days off the preferred one, in thousandths ÷ 10 000: exact.
+pub(super) fn preferred_rate(scenario: &Scenario, field: &Field, plant: Day) -> i128 {
     let off = field
         .preferred
-        .map_or(0, |preferred| i64::from(plant.since(preferred).abs()));
-    part_of(off, scenario.prices.off_preferred, trays, 100)
+        .map_or(0, |preferred| plant.since(preferred).abs());
+    // Days × price of 100 trays and day.
+    i128::from(off) * i128::from(scenario.prices.off_preferred.0) * 100
 }
 
-/// `off × price × trays ÷ below`, to the nearest thousandth.
-fn part_of(off: i64, price: Money, trays: i64, below: i64) -> Money {
-    let above = i128::from(off) * i128::from(price.0) * i128::from(trays);
-    let below = i128::from(below);
-    let near = (2 * above + below).div_euclid(2 * below);
+/// The cost of `trays` at such a rate, to the nearest thousandth; at most a quarter of what 64 bits hold.
+fn cost_of(rate: i128, trays: i64) -> Money {
+    let near = (2 * rate * i128::from(trays) + 10_000).div_euclid(20_000);
     Money {
-        0: i64::try_from(near).unwrap_or(i64::MAX / 1_000_000),
+        0: fit(near).min(i64::MAX / 4),
     }
 }

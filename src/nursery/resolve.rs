@@ -1,11 +1,11 @@
 //! Names become indexes, orders become lots, and options get their runs.
 
-use super::options::{Draft, Enumerator, RunKey};
+use super::options::{Draft, Enumerator, RunKey, age_rate, preferred_rate};
 use super::timeline::{self, Broken, Route, Timeline};
 use super::{GrowOption, Lot, LotId, Nursery, RunCandidate, RunId, RunSource, SetUps};
 use crate::calendar::Day;
 use crate::scenario::{Scenario, Sown, trays};
-use crate::units::{Money, div_up};
+use crate::units::{Money, div_up, fit};
 use std::collections::BTreeMap;
 
 /// Timelines by kind, sow day and route, each followed once.
@@ -139,14 +139,20 @@ fn runs(
     (runs, index)
 }
 
-/// The price of a tray not grown: as given, or by the rule in `docs/COUNTING.md`.
+/// The price of a tray not grown: as given, or by the rule in `docs/COUNTING.md`. The cost of a tray is taken exactly, and only the
+/// price is rounded.
 fn short_price(scenario: &Scenario, lots: &[Lot], options: &[GrowOption]) -> Money {
     if let Some(given) = scenario.prices.short_per_tray {
         return given;
     }
-    let per_tray =
-        |option: &GrowOption| div_up(10 * option.cost().0, lots[option.lot.0].trays.max(1));
+    let per_tray = |option: &GrowOption| {
+        let lot = &lots[option.lot.0];
+        age_rate(&scenario.kinds[lot.kind], option.age)
+            + preferred_rate(scenario, &scenario.fields[lot.field], option.plant)
+    };
     let dearest = options.iter().map(per_tray).max().unwrap_or(0);
+    // Ten times thousandths ÷ 10 000 are whole money ÷ 1 000 000.
+    let whole = Money::whole(div_up(fit(dearest), 1_000_000));
     let above_set_up = scenario.prices.set_up.0 + Money::ONE;
-    Money::whole(div_up(dearest, Money::ONE)).max(Money { 0: above_set_up })
+    whole.max(Money { 0: above_set_up })
 }
