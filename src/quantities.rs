@@ -5,8 +5,9 @@
 //! for all trays together, exactly, and rounded once: to the tenth of a gram, to the millilitre, halves
 //! up. What would be too large for any nursery stops at the largest number instead of failing.
 
-use crate::scenario::{Kind, Line};
-use crate::units::{Fixed, Grams, Millimetres, Span};
+use crate::scenario::{Bed, Kind, Line, Per, PieceTask};
+use crate::units::{Fixed, Grams, Millimetres, Span, fit};
+use serde::Serialize;
 
 /// Litres, to the millilitre.
 pub type Volume = Fixed<3>;
@@ -57,12 +58,30 @@ fn wet(kind: &Kind, trays: i64) -> Grams {
 
 /// Soil of that depth on `trays` mats, L.
 pub fn soil(depth: Millimetres, trays: i64) -> Volume {
+    Fixed(soil_in(depth, trays, 1_000))
+}
+
+/// The same in whole litres, rounded once: what is carried to the line.
+pub fn soil_litres(depth: Millimetres, trays: i64) -> i64 {
+    soil_in(depth, trays, 1)
+}
+
+/// Soil in parts of a litre, to the nearest, for parts that divide 1,000.
+fn soil_in(depth: Millimetres, trays: i64, parts: i128) -> i64 {
     // Hundredths of mm × mm² are hundredths of mm³; 1 mL is 1,000 mm³.
     let hundredths = i128::from(trays) * i128::from(depth.0);
-    Fixed(nearest(
+    nearest(
         hundredths.saturating_mul(i128::from(MAT_MM2)),
-        100_000,
-    ))
+        100_000_000 / parts,
+    )
+}
+
+/// Water put on along the line, in whole litres.
+pub fn water_litres(kind: &Kind, trays: i64) -> i64 {
+    nearest(
+        i128::from(trays) * i128::from(kind.water_l_per_tray.0),
+        i128::from(Fixed::<2>::ONE),
+    )
 }
 
 /// Time of one tray on the line: one hour over set rate × share of the shift really run, in milliseconds, rounded up.
@@ -72,7 +91,47 @@ pub fn tray_time(line: &Line) -> Option<Span> {
     // Tenths of trays an hour × millionths.
     let rate = i128::from(line.set_trays_per_h.0) * i128::from(line.share_run.0);
     let hour = i128::from(Span::HOUR) * 10_000_000;
-    (rate > 0).then(|| Span(whole((hour + rate - 1) / rate)))
+    (rate > 0).then(|| Span(fit((hour + rate - 1) / rate)))
+}
+
+/// The same for counting: at most [`SLOWEST`], which is also the time on a line that does not run at all.
+pub fn tray_ms(line: &Line) -> i64 {
+    tray_time(line).unwrap_or(SLOWEST).min(SLOWEST).0
+}
+
+/// No tray is counted as longer on a line than 1,000 h: none fits into a day then.
+pub const SLOWEST: Span = Span(1_000 * Span::HOUR);
+
+/// Most time that one posting says: no nursery has so much, and a million of them can be added up.
+const MOST_WORK: i64 = i64::MAX / 1_000_000;
+
+/// Time of `trays` on a line for each of a team of `people`, or for the line itself with 1.
+pub fn line_time(line: &Line, trays: i64, people: i64) -> Span {
+    let ms = i128::from(trays) * i128::from(people) * i128::from(tray_ms(line));
+    Span(fit(ms).min(MOST_WORK))
+}
+
+/// Person time of a piece of work by trays, floor, dry seed or field, rounded up to the millisecond. Work by floor takes
+/// none without a bed.
+pub fn person_time(
+    task: &PieceTask,
+    trays: i64,
+    kind: &Kind,
+    bed: Option<&Bed>,
+    area_m2: i64,
+) -> Span {
+    // Hundredths of a minute are 600 ms.
+    let ms = i128::from(task.person_minutes.0) * 600;
+    let trays = i128::from(trays);
+    let (above, below) = match (task.per, bed) {
+        (Per::HundredTrays, _) => (trays * ms, 100),
+        (Per::SquareMetre, Some(bed)) => (trays * ms * 100, i128::from(bed.trays_per_m2.0.max(1))),
+        (Per::SquareMetre, None) => (0, 1),
+        // Tenths of a gram a tray against kilograms.
+        (Per::Kilogram, _) => (trays * i128::from(kind.seed_g_dry_per_tray.0) * ms, 10_000),
+        (Per::Hectare, _) => (i128::from(area_m2) * ms, 10_000),
+    };
+    Span(fit(-(-above).div_euclid(below)).min(MOST_WORK))
 }
 
 /// Water while the line runs at its set rate, L a minute: what the tap is set to.
@@ -85,12 +144,12 @@ pub fn water_per_minute(kind: &Kind, line: &Line) -> Volume {
 }
 
 /// Trays as people handle them: full stacks and a rest.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 pub struct Stacked {
-    /// Sown trays in a full stack.
-    pub height: i64,
     /// Full stacks.
     pub full: i64,
+    /// Sown trays in a full stack.
+    pub height: i64,
     /// Trays in one more stack that is not full; 0 when there is none.
     pub rest: i64,
 }
@@ -120,17 +179,12 @@ impl Stacked {
 
 /// `a × b × c`, at most the largest number.
 fn times(a: i64, b: i64, c: i64) -> i64 {
-    whole(i128::from(a).saturating_mul(i128::from(b).saturating_mul(i128::from(c))))
+    fit(i128::from(a).saturating_mul(i128::from(b).saturating_mul(i128::from(c))))
 }
 
 /// `a ÷ b` to the nearest whole, halves up, for `b > 0`.
 fn nearest(a: i128, b: i128) -> i64 {
-    whole(a.saturating_mul(2).saturating_add(b).div_euclid(2 * b))
-}
-
-/// The number in 64 bits, or the end of their range that is nearest.
-fn whole(value: i128) -> i64 {
-    value.clamp(i128::from(i64::MIN), i128::from(i64::MAX)) as i64
+    fit(a.saturating_mul(2).saturating_add(b).div_euclid(2 * b))
 }
 
 #[cfg(test)]
@@ -233,6 +287,10 @@ mod tests {
         assert_eq!(tray_time(&line(7_000, 1_000_000)), Some(Span(5_143)));
         assert_eq!(tray_time(&line(0, 1_000_000)), None);
         assert_eq!(tray_time(&line(4_000, 0)), None);
+        assert_eq!(tray_ms(&line(4_000, 0)), SLOWEST.0);
+        assert_eq!(tray_ms(&line(1, 1)), SLOWEST.0);
+        assert_eq!(line_time(&line(4_000, 800_000), 100, 5), Span(5_625_000));
+        assert_eq!(line_time(&line(1, 1), i64::MAX, 1_000).0, MOST_WORK);
         assert_eq!(
             water_per_minute(&kind(), &line(4_000, 800_000)),
             Fixed::whole(8)

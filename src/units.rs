@@ -129,6 +129,11 @@ impl Span {
     }
 }
 
+/// The number in 64 bits, or the end of their range that is nearest.
+pub fn fit(value: i128) -> i64 {
+    value.clamp(i128::from(i64::MIN), i128::from(i64::MAX)) as i64
+}
+
 /// `a ÷ b` rounded up, for `b > 0`.
 pub const fn div_up(a: i64, b: i64) -> i64 {
     -(-a).div_euclid(b)

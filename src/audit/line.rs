@@ -9,11 +9,18 @@ use crate::scenario::Line;
 /// The most runs of a day whose best order is looked for.
 const MOST_RUNS: usize = 12;
 
-/// Line time of one tray, ms: ceil(3 600 000 ÷ (trays/h × share of the shift run)).
+/// The longest that a tray is counted with, ms: 1 000 h.
+const SLOWEST: i128 = 1_000 * 3_600_000;
+
+/// Line time of one tray, ms: ceil(3 600 000 ÷ (trays/h × share of the shift run)), at most [`SLOWEST`]; as long on a line
+/// that does not run.
 pub(super) fn tray_ms(line: &Line) -> i128 {
     // Tenths of trays an hour × millionths of the shift.
     let rate = i128::from(line.set_trays_per_h.0) * i128::from(line.share_run.0);
-    up(3_600_000 * 10 * 1_000_000, rate)
+    if rate == 0 {
+        return SLOWEST;
+    }
+    up(3_600_000 * 10 * 1_000_000, rate).min(SLOWEST)
 }
 
 /// Runs of one line on one day, in the order that the plan gives.

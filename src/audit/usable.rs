@@ -188,10 +188,10 @@ impl Gate {
             self.within(
                 &at("set_trays_per_h in tenths"),
                 line.set_trays_per_h.0,
-                1,
+                0,
                 MOST,
             );
-            self.within(&at("share_run in millionths"), line.share_run.0, 1, MOST);
+            self.within(&at("share_run in millionths"), line.share_run.0, 0, MOST);
             self.within(
                 &at("hours_per_day in hundredths"),
                 line.hours_per_day.0,

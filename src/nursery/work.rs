@@ -1,8 +1,9 @@
 //! What each task takes of which crew, for one lot.
 
 use super::{Lot, Nursery};
-use crate::scenario::{Per, PieceTask, Scenario, TeamTask, Work};
-use crate::units::{Span, div_near, div_up};
+use crate::quantities::person_time;
+use crate::scenario::{PieceTask, Scenario, TeamTask, Work};
+use crate::units::{Span, div_near};
 
 /// Tasks counted in person-minutes by lot.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
@@ -47,23 +48,9 @@ pub fn labour(nursery: &Nursery, task: Task, lot: &Lot, bed: usize) -> Option<(u
     let scenario = &nursery.scenario;
     let rate = piece(&scenario.work, task)?;
     let crew = crew(scenario, &rate.crew)?;
-    // Hundredths of a minute are 600 ms.
-    let ms = i128::from(rate.person_minutes.0) * 600;
-    let trays = i128::from(lot.trays);
-    let (above, below) = match rate.per {
-        Per::HundredTrays => (trays * ms, 100),
-        Per::SquareMetre => (
-            trays * ms * 100,
-            i128::from(scenario.beds[bed].trays_per_m2.0.max(1)),
-        ),
-        Per::Kilogram => (
-            trays * i128::from(scenario.kinds[lot.kind].seed_g_dry_per_tray.0) * ms,
-            10_000,
-        ),
-        Per::Hectare => (i128::from(lot.area_m2) * ms, 10_000),
-    };
-    let taken = i64::try_from((above + below - 1) / below).unwrap_or(i64::MAX / 1_000_000);
-    (taken > 0).then_some((crew, Span(taken)))
+    let (kind, bed) = (&scenario.kinds[lot.kind], &scenario.beds[bed]);
+    let taken = person_time(rate, lot.trays, kind, Some(bed), lot.area_m2);
+    (taken > Span(0)).then_some((crew, taken))
 }
 
 /// Crew and team of a task that lasts as long as the line needs.
@@ -82,12 +69,6 @@ pub fn washing(nursery: &Nursery) -> Option<(usize, i64)> {
     ))
 }
 
-/// Line time of one tray on a line, ms, rounded up; so long that nothing fits on a line of zero capacity.
-pub fn tray_ms(nursery: &Nursery, line: usize) -> i64 {
-    let time = crate::quantities::tray_time(&nursery.scenario.lines[line]);
-    time.map_or(1_000 * Span::HOUR, |time| time.0)
-}
-
 /// Dry seed of `trays` trays of a kind, tenths of a gram.
 pub fn dry_seed(scenario: &Scenario, kind: usize, trays: i64) -> i64 {
     trays * scenario.kinds[kind].seed_g_dry_per_tray.0
@@ -96,9 +77,4 @@ pub fn dry_seed(scenario: &Scenario, kind: usize, trays: i64) -> i64 {
 /// A part of an hour's price for `minutes`: to the nearest thousandth.
 pub fn price_of_minutes(minutes: i64, price_per_h: i64) -> i64 {
     div_near(minutes * price_per_h, 60)
-}
-
-/// Stacks that `trays` fill at a height, the last one perhaps not full.
-pub fn stacks(trays: i64, height: i64) -> i64 {
-    div_up(trays, height.max(1))
 }

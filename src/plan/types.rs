@@ -5,7 +5,7 @@
 
 use crate::calendar::{Day, IsoWeek};
 use crate::scenario::Scenario;
-use crate::units::{Age, Money};
+use crate::units::{Age, Money, fit};
 use serde::{Deserialize, Serialize};
 
 /// The mark that opens every plan file.
@@ -208,7 +208,8 @@ impl Cost {
     /// What the search minimises: money and the price of trays short.
     pub fn with_shortage(&self) -> Money {
         Money {
-            0: self.total.0 + self.trays_short * self.short_per_tray.0,
+            0: fit(i128::from(self.total.0)
+                + i128::from(self.trays_short) * i128::from(self.short_per_tray.0)),
         }
     }
 }

@@ -4,7 +4,9 @@
 //! that they can be counted with. All of that is checked here, once.
 
 use super::types::{Delivery, Plan, Run, RunStacks};
-use crate::scenario::{Bed, Crew, Field, Germination, Kind, Line, PieceTask, Planter, TeamTask};
+use crate::scenario::{
+    Bed, Crew, Field, Germination, Kind, Line, PieceTask, Planter, TeamTask, trays,
+};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Why a plan cannot be worked with.
@@ -245,9 +247,8 @@ impl<'a> Names<'a> {
             })?),
             None => None,
         };
-        let (part, parts) = (i64::from(delivery.part), i64::from(field.parts));
-        in_range("part", by, part, 1, parts)?;
-        let up_to = |part: i64| field.area_ha.0 * part / parts;
+        let (part, parts) = (delivery.part, field.parts);
+        in_range("part", by, i64::from(part), 1, i64::from(parts))?;
         Ok(PartView {
             delivery,
             field,
@@ -255,7 +256,7 @@ impl<'a> Names<'a> {
             green_bed: find(&self.beds, &delivery.green_bed, "bed", by)?,
             harden_bed: find(&self.beds, &delivery.harden_bed, "bed", by)?,
             planter,
-            area_m2: up_to(part) - up_to(part - 1),
+            area_m2: trays::share(field.area_ha.0, part, parts),
         })
     }
 }
@@ -361,8 +362,8 @@ fn numbers_in_range(plan: &Plan) -> Result<(), PlanError> {
     }
     for line in &s.lines {
         let of = || format!("line `{}`", line.id);
-        in_range("set rate", of, line.set_trays_per_h.0, 1, MANY)?;
-        in_range("share that it runs", of, line.share_run.0, 1, 1_000_000)?;
+        in_range("set rate", of, line.set_trays_per_h.0, 0, MANY)?;
+        in_range("share that it runs", of, line.share_run.0, 0, 1_000_000)?;
         in_range("hours a day", of, line.hours_per_day.0, 0, 2_400)?;
         let pairs = line.set_up_pairs.iter().map(|pair| pair.minutes);
         for minutes in pairs.chain([line.first_set_up_minutes, line.set_up_minutes]) {

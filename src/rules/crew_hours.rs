@@ -3,6 +3,7 @@
 use super::{Posting, Resource, Rule, RuleMeta, Supply, Taking, Unit, What};
 use crate::calendar::Day;
 use crate::nursery::{GrowOption, Nursery, RunSource, work, work::Task};
+use crate::quantities::line_time;
 use crate::scenario::{Crew, Whose};
 use crate::units::Span;
 
@@ -44,8 +45,8 @@ impl Rule for CrewHours {
                 if let (RunSource::Line { line, .. }, Some((crew, team))) =
                     (run.source, work::team(nursery, &work.sow))
                 {
-                    let trials = nursery.scenario.lines[line].trial_trays;
-                    let amount = team * trials * work::tray_ms(nursery, line);
+                    let line = &nursery.scenario.lines[line];
+                    let amount = line_time(line, line.trial_trays, team).0;
                     out.extend(Posting::on(
                         nursery,
                         at + crew,
@@ -103,7 +104,7 @@ fn of_option(nursery: &Nursery, at: usize, option: &GrowOption, out: &mut Vec<Po
         out.extend(on(Task::Drain, drain, green));
         out.extend(on(Task::Stack, run.sow, green));
         if let Some((crew, team)) = work::team(nursery, &scenario.work.sow) {
-            let amount = team * lot.trays * work::tray_ms(nursery, line);
+            let amount = line_time(&scenario.lines[line], lot.trays, team).0;
             out.extend(Posting::on(
                 nursery,
                 at + crew,

@@ -1,7 +1,8 @@
 //! A line is worked no longer than its hours.
 
 use super::{Posting, Resource, Rule, RuleMeta, Supply, Taking, Unit, What, on_days};
-use crate::nursery::{Nursery, RunSource, work};
+use crate::nursery::{Nursery, RunSource};
+use crate::quantities::{line_time, tray_ms};
 use crate::units::Span;
 
 /// What it holds: on each day, trays × time a tray (trial trays too) + set-ups ≤ hours of the line, in milliseconds.
@@ -30,14 +31,14 @@ impl Rule for LineHours {
                 }
             })
         };
-        let lines = nursery.scenario.lines.iter().enumerate();
+        let lines = nursery.scenario.lines.iter();
         lines
-            .map(|(at, line)| Resource {
+            .map(|line| Resource {
                 rule: 0,
                 label: format!("line `{}`", line.id),
                 unit: Unit::Milliseconds,
                 supply: supply(line.hours_per_day),
-                per_tray: work::tray_ms(nursery, at),
+                per_tray: tray_ms(line),
             })
             .collect()
     }
@@ -47,7 +48,8 @@ impl Rule for LineHours {
             What::Option(option) => {
                 let run = nursery.run(option.run);
                 if let RunSource::Line { line, .. } = run.source {
-                    let amount = nursery.lot(option.lot).trays * work::tray_ms(nursery, line);
+                    let trays = nursery.lot(option.lot).trays;
+                    let amount = line_time(&nursery.scenario.lines[line], trays, 1).0;
                     out.extend(Posting::on(
                         nursery,
                         at + line,
@@ -60,8 +62,8 @@ impl Rule for LineHours {
             What::Run(id) => {
                 let run = nursery.run(id);
                 if let RunSource::Line { line, .. } = run.source {
-                    let amount =
-                        nursery.scenario.lines[line].trial_trays * work::tray_ms(nursery, line);
+                    let own = &nursery.scenario.lines[line];
+                    let amount = line_time(own, own.trial_trays, 1).0;
                     out.extend(Posting::on(
                         nursery,
                         at + line,

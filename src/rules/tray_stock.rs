@@ -2,6 +2,7 @@
 
 use super::{Posting, Resource, Rule, RuleMeta, Supply, Taking, TraySupply, Unit, What};
 use crate::nursery::{Nursery, RunSource, timeline_open, work};
+use crate::quantities::Stacked;
 use crate::units::{Share, div_up};
 
 /// What it holds: on each day, clean trays after sowing ≥ 0, where trays come back dirty after planting and are washed
@@ -100,14 +101,14 @@ fn supply(nursery: &Nursery, earlier: &[Resource]) -> TraySupply {
             .germination
             .iter()
             .position(|place| place.id == sown.germination);
-        let (Some(place), Some(open)) = (place, timeline_open(scenario, sown)) else {
-            continue;
-        };
-        if open >= nursery.first {
-            let stacks = work::stacks(sown.trays, scenario.germination[place].height);
+        let Some(place) = place else { continue };
+        // A stack that nobody could open in time keeps its lids and bases.
+        let open = timeline_open(scenario, sown);
+        if open.is_none_or(|open| open >= nursery.first) {
+            let stacks = Stacked::of(sown.trays, scenario.germination[place].height).stacks();
             let closing = stacks * closing_trays(nursery, place);
             clean -= closing;
-            if let Some(day) = nursery.index(open) {
+            if let Some(day) = open.and_then(|open| nursery.index(open)) {
                 back_clean[day] += closing;
             }
         }

@@ -44,18 +44,20 @@ pub fn of_field(field: &Field) -> FieldTrays {
     let divisor = divisor * 1_000_000;
     let exact = (trays * with_reserve).max(0);
     let total = i64::try_from((exact + divisor - 1) / divisor).unwrap_or(i64::MAX);
-    let parts = i128::from(field.parts.max(1));
-    let share = |whole: i64| -> Vec<i64> {
-        let upto = |part: i128| (i128::from(whole) * part / parts) as i64;
-        (1..=parts)
-            .map(|part| upto(part) - upto(part - 1))
-            .collect()
-    };
+    let parts = field.parts.max(1);
+    let shares = |whole| (1..=parts).map(|part| share(whole, part, parts)).collect();
     FieldTrays {
         total,
-        trays: share(total),
-        m2: share(field.area_ha.0),
+        trays: shares(total),
+        m2: shares(field.area_ha.0),
     }
+}
+
+/// What of `whole` falls to `part` of `parts`, from 1 on; all parts together are the whole.
+pub fn share(whole: i64, part: u32, parts: u32) -> i64 {
+    let up_to =
+        |part: u32| (i128::from(whole) * i128::from(part) / i128::from(parts.max(1))) as i64;
+    up_to(part) - up_to(part.saturating_sub(1))
 }
 
 #[cfg(test)]

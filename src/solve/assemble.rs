@@ -240,15 +240,14 @@ fn cost(state: &State<'_>, bought: &[Bought]) -> Cost {
             .sum()
     };
     let (overtime, rest_days) = (sum(BoughtWhat::Overtime), sum(BoughtWhat::RestDay));
+    let money = |thousandths: i64| Money { 0: thousandths };
     Cost {
-        age: Money { 0: terms.age },
-        off_preferred: Money { 0: terms.preferred },
-        set_ups: Money { 0: terms.set_ups },
-        overtime: Money { 0: overtime },
-        rest_days: Money { 0: rest_days },
-        total: Money {
-            0: terms.age + terms.preferred + terms.set_ups + overtime + rest_days,
-        },
+        age: money(terms.age),
+        off_preferred: money(terms.preferred),
+        set_ups: money(terms.set_ups),
+        overtime: money(overtime),
+        rest_days: money(rest_days),
+        total: money(terms.age + terms.preferred + terms.set_ups + overtime + rest_days),
         trays_short: terms.trays_short,
         short_per_tray: nursery.short_per_tray,
     }

@@ -165,7 +165,11 @@ impl<'g> Polish<'g> {
     /// Money, and what goes beyond limits at its present price.
     fn objective(&mut self) -> i64 {
         let beyond = self.state.beyond();
-        self.state.money() + beyond / 16 * self.strictness + i64::from(beyond % 16 > 0)
+        let strict = (beyond / 16).saturating_mul(self.strictness);
+        self.state
+            .money()
+            .saturating_add(strict)
+            .saturating_add(i64::from(beyond % 16 > 0))
     }
 
     /// Dearer while the decisions go beyond limits, cheaper while they do not: the search stays about the edge.

@@ -6,8 +6,9 @@
 use super::compiled::{Bundle, Compiled, Slots};
 use super::queue::Queue;
 use crate::nursery::{LotId, MOST_RUNS_A_DAY, Nursery, OptionId, work};
+use crate::quantities::Stacked;
 use crate::rules::{Books, Supply};
-use crate::units::{Span, div_near};
+use crate::units::{Span, div_near, fit};
 
 /// What never changes while decisions do.
 #[derive(Debug)]
@@ -67,7 +68,8 @@ impl<'a> Ground<'a> {
     }
 }
 
-/// Money terms of the present decisions, thousandths.
+/// Money terms of the present decisions, thousandths. The reader takes 100,000,000 trays and no price above 1,000,000, so that 64
+/// bits hold them.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 #[allow(missing_docs)]
 pub struct Terms {
@@ -86,8 +88,8 @@ pub struct State<'g> {
     used: Vec<i64>,
     queue: Queue,
     terms: Terms,
-    /// Price of what goes beyond every limit, thousandths; zero in a plan.
-    beyond: i64,
+    /// Price of what goes beyond every limit, thousandths; zero in a plan. Wide, since every slot of a long horizon may be beyond.
+    beyond: i128,
     run_lots: Vec<u32>,
     place_lots: Vec<u32>,
     place_trays: Vec<i64>,
@@ -202,7 +204,9 @@ impl<'g> State<'g> {
     /// Price of what goes beyond limits, thousandths: zero when the decisions are a plan. Settles the tray stock.
     pub fn beyond(&mut self) -> i64 {
         self.settle();
-        self.beyond + self.price_beyond(self.ground.tray_stock, self.queue.missing())
+        let missing = self.price_beyond(self.ground.tray_stock, self.queue.missing());
+        // Held where the money can still be added to it.
+        fit(self.beyond + missing).min(i64::MAX / 4)
     }
 
     /// What the search minimises: [`State::money`] + [`State::beyond`].
@@ -273,7 +277,7 @@ impl<'g> State<'g> {
         }
         for place in 0..places {
             let standing = self.place_trays[base + place] + if place == first { trials } else { 0 };
-            let stacks = work::stacks(standing, scenario.germination[place].height);
+            let stacks = Stacked::of(standing, scenario.germination[place].height).stacks();
             let more = stacks - std::mem::replace(&mut self.place_stacks[base + place], stacks);
             if more != 0 {
                 self.post(&ground.compiled.stacks[base + place], more);
@@ -291,7 +295,7 @@ impl<'g> State<'g> {
         };
         self.terms.set_ups += if open { 1 } else { -1 } * ground.nursery.scenario.prices.set_up.0;
         let at = line * ground.nursery.days + day;
-        let crowd = |kinds: usize| kinds.saturating_sub(MOST_RUNS_A_DAY) as i64;
+        let crowd = |kinds: usize| kinds.saturating_sub(MOST_RUNS_A_DAY) as i128;
         let kinds = &mut self.line_day[at];
         let many = crowd(kinds.len());
         match kinds.binary_search(&candidate.kind) {
@@ -301,7 +305,8 @@ impl<'g> State<'g> {
             Err(place) if open => kinds.insert(place, candidate.kind),
             _ => {}
         }
-        self.beyond += (crowd(kinds.len()) - many) * 1_000 * ground.nursery.short_per_tray.0;
+        self.beyond +=
+            (crowd(kinds.len()) - many) * 1_000 * i128::from(ground.nursery.short_per_tray.0);
         let ms = ground.nursery.set_ups[line].least(kinds).0;
         let more = ms - std::mem::replace(&mut self.line_day_ms[at], ms);
         if more != 0 {
@@ -342,7 +347,7 @@ impl<'g> State<'g> {
     }
 
     /// Price of what is bought on a slot, and of what goes beyond it.
-    fn price_slot(&self, resource: usize, slot: usize, used: i64) -> (i64, i64) {
+    fn price_slot(&self, resource: usize, slot: usize, used: i64) -> (i64, i128) {
         let slots = &self.ground.slots;
         let over = (used - slots.there[slot]).max(0);
         let bought = over.min(slots.buyable[slot]);
@@ -351,15 +356,15 @@ impl<'g> State<'g> {
         (price, self.price_beyond(resource, over - bought))
     }
 
-    fn price_beyond(&self, resource: usize, over: i64) -> i64 {
+    fn price_beyond(&self, resource: usize, over: i64) -> i128 {
         if over <= 0 {
             return 0;
         }
         let per_tray = self.ground.slots.per_tray[resource];
-        let price = BEYOND_FACTOR * self.ground.nursery.short_per_tray.0;
-        let exact = i128::from(over) * i128::from(price) / i128::from(per_tray);
-        // Never free, and never so much that sums overflow.
-        exact.clamp(1, 1 << 50) as i64
+        let price = i128::from(BEYOND_FACTOR) * i128::from(self.ground.nursery.short_per_tray.0);
+        let exact = i128::from(over) * price / i128::from(per_tray);
+        // Never free, and never so much that it drowns all the rest.
+        exact.clamp(1, 1 << 50)
     }
 
     fn settle(&mut self) {

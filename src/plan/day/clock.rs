@@ -177,7 +177,7 @@ impl Clock<'_> {
                 }
                 let taken = roster.team(after, *people, *ms);
                 times.missing[at] =
-                    people * (ms - taken.map_or(0, |taken| taken.until - taken.from));
+                    people.saturating_mul(ms - taken.map_or(0, |taken| taken.until - taken.from));
                 if let Some(line) = &todo.on_line {
                     line_free.insert(&line.line, taken.map_or(after, |taken| taken.until));
                 }

@@ -3,11 +3,12 @@
 mod line;
 mod soaking;
 
-use super::quantities::{load_kg, person_ms, stacked};
+use super::quantities::load_kg;
 use super::{Job, Party, Totals, Work};
 use crate::calendar::Day;
 use crate::plan::tasks::{Task, TaskGraph, Verb};
 use crate::plan::view::{PartView, RunView};
+use crate::quantities::{Stacked, person_time};
 use crate::scenario::{Bed, PieceTask, TeamTask};
 use crate::units::{Fixed, Span, div_up};
 use std::collections::BTreeMap;
@@ -186,7 +187,8 @@ impl<'a> Maker<'a> {
                 ..job(Work::Load, task.trays)
             };
             let bed = Some(part.harden_bed);
-            let ms = |piece: &PieceTask| person_ms(piece, task.trays, run.kind, bed, part.area_m2);
+            let ms =
+                |piece: &PieceTask| person_time(piece, task.trays, run.kind, bed, part.area_m2).0;
             todos.push(todo(base.clone(), piece(work.load.as_ref(), ms)));
             let ours = part
                 .planter
@@ -229,7 +231,8 @@ impl<'a> Maker<'a> {
                 ..job(Work::Collect, task.trays - lost)
             };
             let bed = Some(part.harden_bed);
-            let ms = |piece: &PieceTask| person_ms(piece, task.trays, run.kind, bed, part.area_m2);
+            let ms =
+                |piece: &PieceTask| person_time(piece, task.trays, run.kind, bed, part.area_m2).0;
             todos.push(todo(collect, piece(work.collect.as_ref(), ms)));
         }
         todos
@@ -245,13 +248,14 @@ impl<'a> Maker<'a> {
             .filter(|part| part.place.id == stack.place.id);
         let need = piece(work, |piece| {
             here.map(|part| {
-                person_ms(
+                person_time(
                     piece,
                     part.delivery.trays,
                     run.kind,
                     Some(part.green_bed),
                     part.area_m2,
                 )
+                .0
             })
             .sum()
         });
@@ -264,7 +268,7 @@ impl<'a> Maker<'a> {
             } else {
                 0
             },
-            stacked: Some(stacked(task.trays, stack.place.height)),
+            stacked: Some(Stacked::of(task.trays, stack.place.height)),
             from_place: Some(stack.place.name.clone()),
             ..job(Work::Unstack, task.trays)
         };
@@ -287,7 +291,7 @@ impl<'a> Maker<'a> {
                 _ => (&part.green_bed.name, part.harden_bed),
             };
             let ms = by.map_or(0, |by| {
-                person_ms(by, task.trays, run.kind, Some(to), part.area_m2)
+                person_time(by, task.trays, run.kind, Some(to), part.area_m2).0
             });
             let key = (run.run.id.as_str(), from.as_str(), to.id.as_str());
             if let Some(at) = at.get(&key) {
@@ -327,7 +331,7 @@ impl<'a> Maker<'a> {
                     let d = part.delivery;
                     trays += d.trays;
                     ms += care.map_or(0, |care| {
-                        person_ms(care, d.trays, run.kind, Some(counted), part.area_m2)
+                        person_time(care, d.trays, run.kind, Some(counted), part.area_m2).0
                     });
                     if runs.last() != Some(&run.run.id) {
                         runs.push(run.run.id.clone());

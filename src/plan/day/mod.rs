@@ -15,6 +15,7 @@ use crate::scenario::WeatherDay;
 use crate::units::{Fixed, Hectares};
 use serde::Serialize;
 
+pub use crate::quantities::Stacked;
 pub use quantities::{Soil, WetGrams};
 
 /// One day of work.
@@ -156,17 +157,6 @@ pub enum Work {
     Drain,
     ChangeWater,
     Harden,
-}
-
-/// Trays as stacks: so many full ones, and the rest in one more.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-pub struct Stacked {
-    /// Full stacks.
-    pub full: i64,
-    /// Sown trays in a full stack.
-    pub height: i64,
-    /// Trays in the last one; 0 when all are full.
-    pub rest: i64,
 }
 
 /// Seed of one kind.

@@ -1,10 +1,11 @@
 //! Jobs of a sowing line: set-up, trial, sowing and stacking.
 
 use super::{Maker, OnLine, Todo, job, piece, team, todo};
-use crate::plan::day::quantities::{person_ms, seed, soil, stacked, tray_ms, wet_grams};
+use crate::plan::day::quantities::{seed, soil, wet_grams};
 use crate::plan::day::{Job, Sowing, Work};
 use crate::plan::tasks::Verb;
 use crate::plan::view::RunView;
+use crate::quantities::{Stacked, person_time, tray_ms};
 use crate::scenario::Line;
 use crate::units::Span;
 
@@ -93,13 +94,14 @@ impl Maker<'_> {
                 .filter(|part| part.place.id == stack.place.id);
             let need = piece(work.stack.as_ref(), |piece| {
                 here.map(|part| {
-                    person_ms(
+                    person_time(
                         piece,
                         part.delivery.trays,
                         kind,
                         Some(part.green_bed),
                         part.area_m2,
                     )
+                    .0
                 })
                 .sum()
             });
@@ -108,7 +110,7 @@ impl Maker<'_> {
                 .find(|task| task.run.as_ref() == Some(&r.id) && task.at_stack == Some(at));
             let stack = Job {
                 tasks: task.map(|task| task.id.clone()).into_iter().collect(),
-                stacked: Some(stacked(stack.stacks.trays, stack.place.height)),
+                stacked: Some(Stacked::of(stack.stacks.trays, stack.place.height)),
                 from_place: Some(line.name.clone()),
                 to_place: Some(stack.place.name.clone()),
                 ..base(Work::Stack, Verb::Stack, stack.stacks.trays)

@@ -2,8 +2,9 @@
 
 use super::{Maker, Todo, job, piece, todo};
 use crate::plan::day::Work;
-use crate::plan::day::quantities::{person_ms, seed_of_grams, tank_litres};
+use crate::plan::day::quantities::{seed_of_grams, tank_litres};
 use crate::plan::tasks::{Task, Verb};
+use crate::quantities::person_time;
 use crate::scenario::PieceTask;
 use crate::units::Fixed;
 
@@ -46,7 +47,7 @@ impl Maker<'_> {
                 dry += task.seed_dry_kg.0;
                 for part in &run.parts {
                     ms += by.map_or(0, |by| {
-                        person_ms(by, part.delivery.trays, kind, None, part.area_m2)
+                        person_time(by, part.delivery.trays, kind, None, part.area_m2).0
                     });
                 }
                 seed_job.runs.push(run.run.id.clone());
