@@ -3,10 +3,13 @@
 //! A plan file may have been edited by hand: what it names must exist, and its numbers must be such
 //! that they can be counted with. All of that is checked here, once.
 
+mod ranges;
+
 use super::types::{Delivery, Plan, Run, RunStacks};
 use crate::scenario::{
     Bed, Crew, Field, Germination, Kind, Line, PieceTask, Planter, TeamTask, trays,
 };
+use ranges::{in_range, numbers_in_range};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Why a plan cannot be worked with.
@@ -307,174 +310,4 @@ fn work_of(plan: &Plan) -> WorkOf<'_> {
             .filter_map(|(name, task)| Some((name, task.as_ref()?)))
             .collect(),
     )
-}
-
-fn in_range(
-    what: &'static str,
-    of: impl FnOnce() -> String,
-    found: i64,
-    least: i64,
-    most: i64,
-) -> Result<(), PlanError> {
-    if (least..=most).contains(&found) {
-        return Ok(());
-    }
-    Err(PlanError::OutOfRange {
-        what,
-        of: of(),
-        found,
-        least,
-        most,
-    })
-}
-
-/// Far above any nursery, and low enough that no product of two overflows.
-const MANY: i64 = 100_000_000;
-/// Days of a wait.
-const LONG: i64 = 1_000;
-
-fn numbers_in_range(plan: &Plan) -> Result<(), PlanError> {
-    let s = &plan.scenario;
-    for kind in &s.kinds {
-        let of = || format!("kind `{}`", kind.id);
-        in_range("dry seed a tray", of, kind.seed_g_dry_per_tray.0, 0, MANY)?;
-        in_range("wet ratio", of, kind.wet_ratio.0, 0, MANY)?;
-        in_range("bed soil", of, kind.bed_soil_mm.0, 0, MANY)?;
-        in_range("cover soil", of, kind.cover_soil_mm.0, 0, MANY)?;
-        in_range("water a tray", of, kind.water_l_per_tray.0, 0, MANY)?;
-        in_range(
-            "degree-days of soaking",
-            of,
-            kind.soak_degree_days.0,
-            0,
-            MANY,
-        )?;
-        let days = [
-            kind.sprout_days,
-            kind.hold_days,
-            kind.drain_wait_days,
-            kind.greening_days,
-            kind.greening_wait_days,
-        ];
-        for days in days {
-            in_range("a number of days", of, i64::from(days), 0, LONG)?;
-        }
-    }
-    for line in &s.lines {
-        let of = || format!("line `{}`", line.id);
-        in_range("set rate", of, line.set_trays_per_h.0, 0, MANY)?;
-        in_range("share that it runs", of, line.share_run.0, 0, 1_000_000)?;
-        in_range("hours a day", of, line.hours_per_day.0, 0, 2_400)?;
-        let pairs = line.set_up_pairs.iter().map(|pair| pair.minutes);
-        for minutes in pairs.chain([line.first_set_up_minutes, line.set_up_minutes]) {
-            in_range("set-up minutes", of, minutes.0, 0, MANY)?;
-        }
-    }
-    for place in &s.germination {
-        let of = || format!("germination place `{}`", place.id);
-        in_range("height", of, place.height, 1, MANY)?;
-        in_range("stack places", of, place.stack_places, 0, MANY)?;
-        in_range("lid trays", of, place.lid_trays, 0, 1_000)?;
-        in_range("base trays", of, place.base_trays, 0, 1_000)?;
-        in_range(
-            "longest wait",
-            of,
-            i64::from(place.longest_wait_days),
-            0,
-            LONG,
-        )?;
-    }
-    for bed in &s.beds {
-        in_range(
-            "trays a square metre",
-            || format!("bed `{}`", bed.id),
-            bed.trays_per_m2.0,
-            1,
-            MANY,
-        )?;
-    }
-    for field in &s.fields {
-        let of = || format!("field `{}`", field.id);
-        in_range("area", of, field.area_ha.0, 0, MANY)?;
-        in_range("number of parts", of, i64::from(field.parts), 1, 1_000)?;
-    }
-    people_in_range(plan)?;
-    in_range(
-        "return days",
-        || "trays".into(),
-        i64::from(s.trays.return_days),
-        0,
-        LONG,
-    )?;
-    in_range("loss", || "trays".into(), s.trays.loss.0, 0, 1_000_000)?;
-    let counts = plan
-        .runs
-        .iter()
-        .flat_map(|run| {
-            let stacks = run
-                .stacks
-                .iter()
-                .flat_map(|stack| [stack.trays, stack.stacks]);
-            stacks
-                .chain([run.trays, run.trial_trays])
-                .map(|count| (count, &run.id))
-        })
-        .chain(
-            plan.deliveries
-                .iter()
-                .map(|delivery| (delivery.trays, &delivery.run)),
-        );
-    for (count, run) in counts {
-        in_range(
-            "a number of trays or stacks",
-            || format!("run `{run}`"),
-            count,
-            0,
-            MANY,
-        )?;
-    }
-    for washing in &plan.washing {
-        in_range(
-            "trays washed",
-            || washing.day.to_string(),
-            washing.trays,
-            0,
-            MANY,
-        )?;
-    }
-    Ok(())
-}
-
-fn people_in_range(plan: &Plan) -> Result<(), PlanError> {
-    for crew in &plan.scenario.crews {
-        let of = || format!("crew `{}`", crew.id);
-        in_range("people", of, crew.people, 0, 100_000)?;
-        in_range("people on a day off", of, crew.rest_day_people, 0, 100_000)?;
-        in_range("start of the shift", of, crew.shift_start_minute, 0, 1_439)?;
-        in_range("hours of the shift", of, crew.shift_hours.0, 0, 2_400)?;
-        in_range("hours of overtime", of, crew.overtime_hours.0, 0, 2_400)?;
-    }
-    let (teams, pieces) = work_of(plan);
-    for (name, task) in teams {
-        in_range("team", || format!("work `{name}`"), task.team, 0, 100_000)?;
-    }
-    for (name, task) in pieces {
-        in_range(
-            "person-minutes",
-            || format!("work `{name}`"),
-            task.person_minutes.0,
-            0,
-            MANY,
-        )?;
-    }
-    for bought in &plan.bought {
-        in_range(
-            "minutes bought",
-            || bought.day.to_string(),
-            bought.minutes,
-            0,
-            MANY,
-        )?;
-    }
-    Ok(())
 }
