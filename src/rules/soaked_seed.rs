@@ -19,14 +19,21 @@ impl Rule for SoakedSeed {
     }
 
     fn resources(&self, nursery: &Nursery, _earlier: &[Resource]) -> Vec<Resource> {
-        let batches = nursery.scenario.opening.soaked.iter();
+        let soaked = &nursery.scenario.opening.soaked;
+        let batches = soaked.iter();
         batches
             .map(|batch| Resource {
                 rule: 0,
                 label: format!("seed of `{}` soaked on {}", batch.kind, batch.soaked),
                 unit: Unit::SeedTenths,
-                // Grams to tenths.
-                supply: Supply::Once(batch.kg_dry.0 * 10),
+                // Grams to tenths. Two entries of one kind and day are one batch; runs draw on the first.
+                supply: Supply::Once(
+                    soaked
+                        .iter()
+                        .filter(|one| (&one.kind, one.soaked) == (&batch.kind, batch.soaked))
+                        .map(|one| one.kg_dry.0 * 10)
+                        .sum(),
+                ),
                 per_tray: nursery
                     .scenario
                     .kinds
