@@ -195,6 +195,10 @@ mod tests {
 
     fn kind() -> Kind {
         Kind {
+            limits: vec![],
+            bag_kg: None,
+            bed_soil: None,
+            cover_soil: None,
             id: "early".into(),
             name: "Early".into(),
             seed_g_dry_per_tray: Fixed::whole(180),
@@ -233,6 +237,7 @@ mod tests {
 
     fn line(set: i64, share: i64) -> Line {
         Line {
+            rates: vec![],
             id: "line".into(),
             name: "Line".into(),
             set_trays_per_h: Fixed(set),

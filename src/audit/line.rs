@@ -191,6 +191,7 @@ mod tests {
             minutes: Fixed::whole(minutes),
         };
         Line {
+            rates: vec![],
             id: "l".into(),
             name: "l".into(),
             set_trays_per_h: Fixed::whole(400),

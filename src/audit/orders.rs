@@ -259,6 +259,13 @@ mod tests {
 
     fn field(area_m2: i64, mats: MatsPerHectare, reserve: i64, parts: u32) -> Field {
         Field {
+            block: None,
+            harvest_before: None,
+            harvest_first_days: 0,
+            harvest_last_days: None,
+            ready: true,
+            collected: false,
+            lifted: false,
             id: "f".into(),
             grower: "g".into(),
             area_ha: Fixed(area_m2),

@@ -180,6 +180,10 @@ mod tests {
 
     fn kind(clock: AgeClock) -> Kind {
         Kind {
+            limits: vec![],
+            bag_kg: None,
+            bed_soil: None,
+            cover_soil: None,
             id: "k".into(),
             name: "k".into(),
             seed_g_dry_per_tray: Fixed::whole(180),

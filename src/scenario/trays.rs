@@ -67,6 +67,13 @@ mod tests {
 
     fn field(m2: i64, mats: MatsPerHectare, reserve: i64, parts: u32) -> Field {
         Field {
+            block: None,
+            harvest_before: None,
+            harvest_first_days: 0,
+            harvest_last_days: None,
+            ready: true,
+            collected: false,
+            lifted: false,
             id: "a".to_owned(),
             grower: "a".to_owned(),
             area_ha: Fixed(m2),

@@ -57,6 +57,27 @@ pub struct Scenario {
     pub opening: Opening,
     /// Dates that are not to be chosen.
     pub pins: Vec<Pin>,
+    /// Growers whose trays come back in a way of their own.
+    #[serde(default)]
+    pub growers: Vec<Grower>,
+    /// Irrigation blocks: their fields follow the water.
+    #[serde(default)]
+    pub blocks: Vec<Block>,
+    /// Dry seed in store, by kind; a kind without a store is not limited.
+    #[serde(default)]
+    pub seed_stores: Vec<SeedStore>,
+    /// Soil in store, by mix.
+    #[serde(default)]
+    pub soil_stores: Vec<SoilStore>,
+    /// Water for the line and the beds; none: not limited.
+    #[serde(default)]
+    pub water: Option<Water>,
+    /// The soaking tank; none: not limited.
+    #[serde(default)]
+    pub tank: Option<Tank>,
+    /// Vehicles; none at all: loads are not limited.
+    #[serde(default)]
+    pub vehicles: Vec<Vehicle>,
 }
 
 /// Outdoor lowest and highest temperature of one day.
@@ -154,6 +175,18 @@ pub struct Kind {
     pub greening_wait_days: i32,
     /// Limits and target of age at planting.
     pub age: AgeLimits,
+    /// Further limits of age, on any clock; the tightest wins.
+    #[serde(default)]
+    pub limits: Vec<AgeLimit>,
+    /// Seed is soaked in whole bags of this dry weight, kg; none: to the gram.
+    #[serde(default)]
+    pub bag_kg: Option<Fixed<3>>,
+    /// Store that the bed soil comes from.
+    #[serde(default)]
+    pub bed_soil: Option<String>,
+    /// Store that the cover soil comes from.
+    #[serde(default)]
+    pub cover_soil: Option<String>,
     /// How temperature becomes growth.
     pub growth: Growth,
     /// Cost of planting younger than the target: money per 100 trays and unit of age.
@@ -272,6 +305,27 @@ pub struct Field {
     pub planter: Option<String>,
     /// Days inside the window on which it cannot be planted.
     pub closed: Vec<DayRange>,
+    /// Irrigation block whose water it waits for.
+    #[serde(default)]
+    pub block: Option<String>,
+    /// Day on which the crop before it is off the field.
+    #[serde(default)]
+    pub harvest_before: Option<Day>,
+    /// Planted at the earliest so many days after that.
+    #[serde(default)]
+    pub harvest_first_days: i32,
+    /// Planted at the latest so many days after that; none: no latest day follows from it.
+    #[serde(default)]
+    pub harvest_last_days: Option<i32>,
+    /// False while the field cannot be planted, whatever the calendar says.
+    #[serde(default = "yes")]
+    pub ready: bool,
+    /// The grower fetches the trays: no vehicle of ours, no loading.
+    #[serde(default)]
+    pub collected: bool,
+    /// Mats are lifted out and leave without their trays.
+    #[serde(default)]
+    pub lifted: bool,
 }
 
 /// Trays a hectare: given, or from spacing and picks.
@@ -315,6 +369,9 @@ pub struct Line {
     pub set_up_pairs: Vec<SetUpPair>,
     /// Trays sown to weigh the seed at the start of each run; they count for no field.
     pub trial_trays: i64,
+    /// Kinds that run at another rate.
+    #[serde(default)]
+    pub rates: Vec<LineRate>,
 }
 
 /// A set-up that depends on what ran before.
@@ -390,6 +447,9 @@ pub struct Bed {
     pub trays_per_m2: Fixed<2>,
     /// Stages that it takes. Trays in a bed that takes both stay where they are.
     pub stages: Vec<Stage>,
+    /// Days to clear and level the floor after trays have left, before others take it.
+    #[serde(default)]
+    pub turn_round_days: i32,
     /// Warmth.
     pub temperature: Temperature,
 }
@@ -417,6 +477,9 @@ pub struct Trays {
     pub wash_hours_per_day: Hours,
     /// Washed trays can be sown this many days later.
     pub dry_days: i32,
+    /// A tray with seedlings as it is loaded, kg.
+    #[serde(default = "usual_load")]
+    pub loaded_kg: Fixed<2>,
 }
 
 impl Trays {
@@ -534,6 +597,12 @@ pub struct Planter {
     pub name: String,
     /// Most hectares a day.
     pub ha_per_day: Hectares,
+    /// Hours in which it plants them.
+    #[serde(default = "usual_hours")]
+    pub hours_per_day: Hours,
+    /// Time to bring it to each field part, min.
+    #[serde(default)]
+    pub move_minutes: Minutes,
     /// Whose.
     pub whose: Whose,
 }
@@ -618,4 +687,152 @@ pub struct Pin {
     pub sow: Option<Day>,
     /// Plant on this day.
     pub plant: Option<Day>,
+}
+
+/// A limit of age on one clock, beside the kind's own.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct AgeLimit {
+    /// Days, leaves or °C·d.
+    pub clock: AgeClock,
+    /// Not planted before this.
+    pub youngest: Option<Age>,
+    /// Not planted beyond this.
+    pub oldest: Option<Age>,
+}
+
+/// The rate of one kind on a line.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LineRate {
+    /// Kind.
+    pub kind: String,
+    /// Rate the line is set to for it, trays/h.
+    pub set_trays_per_h: Fixed<1>,
+}
+
+/// A grower, and how the trays come back.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Grower {
+    /// The name that stands in `fields[].grower`.
+    pub id: String,
+    /// Shares of a delivery that are back by a number of days after planting, ascending in both.
+    pub returns: Vec<Returned>,
+}
+
+/// A point of a return curve.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Returned {
+    /// Days after planting.
+    pub days: i32,
+    /// Share of the delivery that is back by then.
+    pub share: Share,
+}
+
+/// An irrigation block.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Block {
+    /// Short name.
+    pub id: String,
+    /// Day on which the water comes.
+    pub water: Day,
+    /// Planted at the earliest so many days after it.
+    pub first_days: i32,
+    /// Planted at the latest so many days after it.
+    pub last_days: i32,
+}
+
+/// Dry seed of a kind in store.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SeedStore {
+    /// Kind.
+    pub kind: String,
+    /// In store on the first morning, kg.
+    pub kg_dry: Fixed<3>,
+    /// What comes.
+    pub deliveries: Vec<SeedDelivery>,
+}
+
+/// Seed that comes on a day.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SeedDelivery {
+    /// Usable from this day on.
+    pub day: Day,
+    /// Dry weight, kg.
+    pub kg_dry: Fixed<3>,
+}
+
+/// Soil of one mix in store.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SoilStore {
+    /// Short name of the mix.
+    pub id: String,
+    /// Local name.
+    pub name: String,
+    /// In store on the first morning, L.
+    pub litres: Litres,
+    /// What comes.
+    pub deliveries: Vec<SoilDelivery>,
+}
+
+/// Soil that comes on a day.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SoilDelivery {
+    /// Usable from this day on.
+    pub day: Day,
+    /// Volume, L.
+    pub litres: Litres,
+}
+
+/// Water for the line and the beds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Water {
+    /// Most in a day, L.
+    pub litres_per_day: Litres,
+    /// Put on each tray in a bed on each day, L.
+    pub care_l_per_tray: Litres,
+}
+
+/// The soaking tank.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Tank {
+    /// Most dry seed soaking at once, kg.
+    pub kg_dry: Fixed<3>,
+}
+
+/// A vehicle that brings trays to fields.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Vehicle {
+    /// Short name.
+    pub id: String,
+    /// Local name.
+    pub name: String,
+    /// Round trips a day.
+    pub trips_per_day: i64,
+    /// Places on its racks.
+    pub trays_per_trip: i64,
+    /// Load it may carry, kg.
+    pub kg_per_trip: Fixed<1>,
+}
+
+fn yes() -> bool {
+    true
+}
+
+fn usual_load() -> Fixed<2> {
+    Fixed(750)
+}
+
+fn usual_hours() -> Hours {
+    Hours::whole(10)
 }

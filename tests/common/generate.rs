@@ -215,6 +215,13 @@ fn build(dice: &mut Dice, outline: &Outline, kinds: usize, width: i64, window: i
     let crews = places::crews(dice, outline, &fields, &lines);
     let pins = pins(dice, outline, &fields, &opening);
     Scenario {
+        growers: vec![],
+        blocks: vec![],
+        seed_stores: vec![],
+        soil_stores: vec![],
+        water: None,
+        tank: None,
+        vehicles: vec![],
         format: FORMAT.into(),
         name: "a made-up nursery".into(),
         currency: "talers".into(),

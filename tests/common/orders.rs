@@ -74,6 +74,10 @@ fn kind(dice: &mut Dice, outline: &Outline, at: usize, width: i64) -> Kind {
         methods.push(Method::Days);
     }
     Kind {
+        limits: vec![],
+        bag_kg: None,
+        bed_soil: None,
+        cover_soil: None,
         id: format!("kind-{at}"),
         name: format!("Kind {at}"),
         seed_g_dry_per_tray: Fixed(dice.between(900, 1_800)),
@@ -167,6 +171,13 @@ fn field(
         && (outline.is_tight(Tight::Planter) || dice.chance(60)))
     .then(|| dice.pick(&outline.planters).clone());
     Field {
+        block: None,
+        harvest_before: None,
+        harvest_first_days: 0,
+        harvest_last_days: None,
+        ready: true,
+        collected: false,
+        lifted: false,
         id: format!("field-{at:02}"),
         grower: dice.pick(&["Orsa", "Tembel", "Garlo", "Wenna"]).to_string(),
         area_ha: Fixed(dice.between(30, 120) * 50 * parts as i64),

@@ -37,6 +37,7 @@ pub fn lines(dice: &mut Dice, outline: &Outline, fields: &[Field], kinds: &[Kind
         // Hundredths of an hour for the largest lot at four fifths of the rate.
         let least = div_up((largest + trial_trays) * 125, rate) + div_up(first_set_up * 100, 60);
         let mut line = Line {
+            rates: vec![],
             id: format!("line-{at}"),
             name: format!("Line {at}"),
             set_trays_per_h: Fixed(rate * 10),
@@ -102,6 +103,7 @@ pub fn beds(dice: &mut Dice, outline: &Outline, fields: &[Field]) -> Vec<Bed> {
         let per_m2 = *dice.pick(&[278, 463, 500]);
         let trays = room_for(dice, outline, Tight::Floor, largest, 2 * all);
         beds.push(Bed {
+            turn_round_days: 0,
             id: format!("bed-{at}"),
             name: format!("Bed {at}"),
             area_m2: Fixed(div_up(trays * 10_000, per_m2)),
@@ -170,6 +172,7 @@ pub fn trays(
         2 * all + 20 * (trial_trays + most_lids)
     };
     Trays {
+        loaded_kg: sowrota::units::Fixed(750),
         stock: free + sown + away + opening.dirty_trays,
         return_days: dice.days(1, 3),
         loss: Fixed(dice.between(0, 30) * 1_000),
@@ -269,6 +272,8 @@ pub fn planters(dice: &mut Dice, outline: &Outline, fields: &[Field]) -> Vec<Pla
     let mut planters = Vec::new();
     for (at, id) in outline.planters.iter().enumerate() {
         planters.push(Planter {
+            hours_per_day: sowrota::units::Fixed(1_000),
+            move_minutes: sowrota::units::Fixed(0),
             id: id.clone(),
             name: format!("Machine {at}"),
             ha_per_day: Fixed(room_for(dice, outline, Tight::Planter, largest, 50_000)),

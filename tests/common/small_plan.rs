@@ -29,6 +29,10 @@ fn dec<const P: u32>(value: f64) -> Fixed<P> {
 
 fn kind(id: &str, name: &str, grams: f64, soak: f64, age: AgeLimits) -> Kind {
     Kind {
+        limits: vec![],
+        bag_kg: None,
+        bed_soil: None,
+        cover_soil: None,
         id: id.into(),
         name: name.into(),
         seed_g_dry_per_tray: dec(grams),
@@ -70,6 +74,13 @@ fn field(
     planter: &str,
 ) -> Field {
     Field {
+        block: None,
+        harvest_before: None,
+        harvest_first_days: 0,
+        harvest_last_days: None,
+        ready: true,
+        collected: false,
+        lifted: false,
         id: id.into(),
         grower: grower.into(),
         area_ha: dec(ha),
@@ -110,6 +121,7 @@ fn piece(crew: &str, minutes: f64, per: Per) -> Option<PieceTask> {
 
 fn bed(id: &str, name: &str, m2: f64, stages: Vec<Stage>, night: f64, by_day: f64) -> Bed {
     Bed {
+        turn_round_days: 0,
         id: id.into(),
         name: name.into(),
         area_m2: dec(m2),
@@ -137,6 +149,13 @@ fn scenario() -> Scenario {
         ..WorkCalendar::default()
     };
     Scenario {
+        growers: vec![],
+        blocks: vec![],
+        seed_stores: vec![],
+        soil_stores: vec![],
+        water: None,
+        tank: None,
+        vehicles: vec![],
         format: sowrota::scenario::FORMAT.into(),
         name: "Willow Ford Nursery".into(),
         currency: "coin".into(),
@@ -204,6 +223,7 @@ fn scenario() -> Scenario {
             ),
         ],
         lines: vec![Line {
+            rates: vec![],
             id: "line".into(),
             name: "Barn line".into(),
             set_trays_per_h: dec(400.0),
@@ -229,6 +249,7 @@ fn scenario() -> Scenario {
             bed("yard", "South yard", 300.0, vec![Stage::Harden], 0.0, 0.0),
         ],
         trays: Trays {
+            loaded_kg: sowrota::units::Fixed(750),
             stock: 1_500,
             return_days: 5,
             loss: dec(0.02),
@@ -264,12 +285,16 @@ fn scenario() -> Scenario {
         },
         planters: vec![
             Planter {
+                hours_per_day: sowrota::units::Fixed(1_000),
+                move_minutes: sowrota::units::Fixed(0),
                 id: "six".into(),
                 name: "our six-row".into(),
                 ha_per_day: dec(3.0),
                 whose: Whose::Nursery,
             },
             Planter {
+                hours_per_day: sowrota::units::Fixed(1_000),
+                move_minutes: sowrota::units::Fixed(0),
                 id: "lent".into(),
                 name: "Bertram's".into(),
                 ha_per_day: dec(2.0),

@@ -74,6 +74,10 @@ fn reached(need: f64, start: Day, a_day: f64) -> Day {
 /// A kind to vary: 180 g, 20 mm and 7 mm of soil, 1.2 L, 100 °C·d at 12 °C.
 fn kind() -> Kind {
     Kind {
+        limits: vec![],
+        bag_kg: None,
+        bed_soil: None,
+        cover_soil: None,
         id: "kind".into(),
         name: "Kind".into(),
         seed_g_dry_per_tray: Fixed::whole(180),
@@ -107,6 +111,7 @@ fn kind() -> Kind {
 /// A line to vary: runs the whole shift at `set` trays an hour.
 fn line(set: f64) -> Line {
     Line {
+        rates: vec![],
         id: "line".into(),
         name: "Line".into(),
         set_trays_per_h: fixed(set),
