@@ -86,17 +86,19 @@ pub fn water_litres(kind: &Kind, trays: i64) -> i64 {
 
 /// Time of one tray on the line: one hour over set rate × share of the shift really run, in milliseconds, rounded up.
 ///
-/// `None` when the line's rate or share is 0.
-pub fn tray_time(line: &Line) -> Option<Span> {
+/// The rate is the kind's own where `rates` has one. `None` when the rate or share is 0.
+pub fn tray_time(line: &Line, kind: &str) -> Option<Span> {
+    let own = line.rates.iter().find(|rate| rate.kind == kind);
+    let set = own.map_or(line.set_trays_per_h, |rate| rate.set_trays_per_h);
     // Tenths of trays an hour × millionths.
-    let rate = i128::from(line.set_trays_per_h.0) * i128::from(line.share_run.0);
+    let rate = i128::from(set.0) * i128::from(line.share_run.0);
     let hour = i128::from(Span::HOUR) * 10_000_000;
     (rate > 0).then(|| Span(fit((hour + rate - 1) / rate)))
 }
 
 /// The same for counting: at most [`SLOWEST`], which is also the time on a line that does not run at all.
-pub fn tray_ms(line: &Line) -> i64 {
-    tray_time(line).unwrap_or(SLOWEST).min(SLOWEST).0
+pub fn tray_ms(line: &Line, kind: &str) -> i64 {
+    tray_time(line, kind).unwrap_or(SLOWEST).min(SLOWEST).0
 }
 
 /// No tray is counted as longer on a line than 1,000 h: none fits into a day then.
@@ -105,9 +107,9 @@ pub const SLOWEST: Span = Span(1_000 * Span::HOUR);
 /// Most time that one posting says: no nursery has so much, and a million of them can be added up.
 const MOST_WORK: i64 = i64::MAX / 1_000_000;
 
-/// Time of `trays` on a line for each of a team of `people`, or for the line itself with 1.
-pub fn line_time(line: &Line, trays: i64, people: i64) -> Span {
-    let ms = i128::from(trays) * i128::from(people) * i128::from(tray_ms(line));
+/// Time of `trays` of a kind on a line for each of a team of `people`, or for the line itself with 1.
+pub fn line_time(line: &Line, kind: &str, trays: i64, people: i64) -> Span {
+    let ms = i128::from(trays) * i128::from(people) * i128::from(tray_ms(line, kind));
     Span(fit(ms).min(MOST_WORK))
 }
 
@@ -286,16 +288,19 @@ mod tests {
 
     #[test]
     fn a_line_that_runs_four_fifths_takes_a_quarter_longer() {
-        assert_eq!(tray_time(&line(4_000, 1_000_000)), Some(Span(9_000)));
-        assert_eq!(tray_time(&line(4_000, 800_000)), Some(Span(11_250)));
+        assert_eq!(tray_time(&line(4_000, 1_000_000), "any"), Some(Span(9_000)));
+        assert_eq!(tray_time(&line(4_000, 800_000), "any"), Some(Span(11_250)));
         // 3,600,000 ÷ 700 = 5,142.86: rounded up.
-        assert_eq!(tray_time(&line(7_000, 1_000_000)), Some(Span(5_143)));
-        assert_eq!(tray_time(&line(0, 1_000_000)), None);
-        assert_eq!(tray_time(&line(4_000, 0)), None);
-        assert_eq!(tray_ms(&line(4_000, 0)), SLOWEST.0);
-        assert_eq!(tray_ms(&line(1, 1)), SLOWEST.0);
-        assert_eq!(line_time(&line(4_000, 800_000), 100, 5), Span(5_625_000));
-        assert_eq!(line_time(&line(1, 1), i64::MAX, 1_000).0, MOST_WORK);
+        assert_eq!(tray_time(&line(7_000, 1_000_000), "any"), Some(Span(5_143)));
+        assert_eq!(tray_time(&line(0, 1_000_000), "any"), None);
+        assert_eq!(tray_time(&line(4_000, 0), "any"), None);
+        assert_eq!(tray_ms(&line(4_000, 0), "any"), SLOWEST.0);
+        assert_eq!(tray_ms(&line(1, 1), "any"), SLOWEST.0);
+        assert_eq!(
+            line_time(&line(4_000, 800_000), "any", 100, 5),
+            Span(5_625_000)
+        );
+        assert_eq!(line_time(&line(1, 1), "any", i64::MAX, 1_000).0, MOST_WORK);
         assert_eq!(
             water_per_minute(&kind(), &line(4_000, 800_000)),
             Fixed::whole(8)

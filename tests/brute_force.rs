@@ -2,8 +2,9 @@
 
 mod common;
 
-use common::generate;
+use common::{generate, whole};
 use sowrota::nursery::{LotId, Nursery, OptionId};
+use sowrota::scenario::Scenario;
 use sowrota::solve::state::{Ground, State};
 use sowrota::solve::{self, Budget, Start, Unwatched};
 
@@ -37,11 +38,10 @@ fn descend(nursery: &Nursery, state: &mut State<'_>, lot: usize, best: &mut i64,
     state.set(LotId(lot), None);
 }
 
-#[test]
-fn sixty_tiny_nurseries() {
+/// Plans nurseries and compares with all plans; returns how many had a choice.
+fn compare(nurseries: impl Iterator<Item = (u64, Scenario)>) -> usize {
     let mut decided = 0;
-    for seed in 0..60 {
-        let scenario = generate::tiny(seed);
+    for (seed, scenario) in nurseries {
         let nursery = Nursery::new(&scenario);
         let ground = Ground::new(&nursery);
         let (best, tried) = cheapest(&ground);
@@ -51,12 +51,21 @@ fn sixty_tiny_nurseries() {
             seed: 1,
         };
         let outcome = solve::plan(&nursery, &Start::default(), &budget, &mut Unwatched);
-        assert_eq!(
-            outcome.plan.cost.with_shortage().0,
-            best,
-            "seed {seed}, {tried} plans tried"
-        );
+        let cost = outcome.plan.cost.with_shortage().0;
+        assert_eq!(cost, best, "seed {seed}, {tried} plans tried");
         decided += usize::from(tried > 10);
     }
+    decided
+}
+
+#[test]
+fn sixty_tiny_nurseries() {
+    let decided = compare((0..60).map(|seed| (seed, generate::tiny(seed))));
     assert!(decided >= 30, "{decided} nurseries with a choice");
+}
+
+#[test]
+fn eighty_tiny_nurseries_with_the_whole_schema() {
+    let decided = compare((1_000..1_080).map(|seed| (seed, whole::tiny(seed))));
+    assert!(decided >= 40, "{decided} nurseries with a choice");
 }

@@ -3,9 +3,10 @@
 
 mod common;
 
-use common::generate;
+use common::{generate, whole};
 use sowrota::audit::audit;
 use sowrota::nursery::Nursery;
+use sowrota::scenario::Scenario;
 use sowrota::solve::relax::Relaxation;
 use sowrota::solve::state::{Ground, State};
 use sowrota::solve::{self, Budget, Start, Unwatched};
@@ -15,9 +16,22 @@ const ROUNDING: f64 = 0.001;
 
 #[test]
 fn two_hundred_made_up_nurseries() {
+    let (grown, bounded, decided) = hold((0..200).map(|seed| (seed, generate::medium(seed))));
+    assert!(grown > 1_000, "{grown}");
+    assert!(bounded >= decided * 9 / 10, "{bounded} bounds of {decided}");
+}
+
+#[test]
+fn four_hundred_with_the_whole_schema() {
+    let (grown, bounded, decided) = hold((5_000..5_400).map(|seed| (seed, whole::medium(seed))));
+    assert!(grown > 1_500, "{grown}");
+    assert!(bounded >= decided * 9 / 10, "{bounded} bounds of {decided}");
+}
+
+/// Plans and checks each nursery; returns deliveries, bounds, and nurseries with something to decide.
+fn hold(nurseries: impl Iterator<Item = (u64, Scenario)>) -> (usize, usize, usize) {
     let (mut grown, mut bounded, mut decided) = (0, 0, 0);
-    for seed in 0..200 {
-        let scenario = generate::medium(seed);
+    for (seed, scenario) in nurseries {
         let nursery = Nursery::new(&scenario);
         let budget = Budget {
             moves: 4_000,
@@ -63,6 +77,5 @@ fn two_hundred_made_up_nurseries() {
             bounded += 1;
         }
     }
-    assert!(grown > 1_000, "{grown}");
-    assert!(bounded >= decided * 9 / 10, "{bounded} bounds of {decided}");
+    (grown, bounded, decided)
 }

@@ -177,6 +177,13 @@ impl Nursery {
         &self.runs[id.0]
     }
 
+    /// Trial trays of a run: none for trays that already grow.
+    pub fn trial_trays(&self, id: RunId) -> i64 {
+        self.run(id)
+            .line()
+            .map_or(0, |line| self.scenario.lines[line].trial_trays)
+    }
+
     /// The lot of that index.
     pub fn lot(&self, id: LotId) -> &Lot {
         &self.lots[id.0]

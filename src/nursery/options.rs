@@ -4,7 +4,7 @@ use super::resolve::Timelines;
 use super::seed::{self, SeedChain};
 use super::timeline::{Broken, Route};
 use super::{GrowOption, Lot, LotId, RunId, RunSource};
-use crate::calendar::Day;
+use crate::calendar::{Day, DayRange};
 use crate::scenario::{Field, Kind, Pin, Scenario};
 use crate::units::{Age, Money, fit};
 use std::collections::BTreeMap;
@@ -20,6 +20,8 @@ pub enum Exclusion {
     NobodyThere,
     /// The dates are pinned elsewhere.
     Pinned,
+    /// Right by the kind's own clock, but not by one of its further limits.
+    FurtherLimit,
     /// Younger than the youngest age.
     TooYoung,
     /// Older than the oldest age.
@@ -31,7 +33,7 @@ pub enum Exclusion {
 pub struct LotStory {
     /// Days on which the field can be planted.
     pub planting_days: usize,
-    /// Pairs of days left out, by reason. The first four count pairs of the right age only.
+    /// Pairs of days left out, by reason. Those before the ages count pairs of the right age only.
     pub excluded: BTreeMap<Exclusion, usize>,
     /// The greatest age among those too young.
     pub nearly_old_enough: Option<Age>,
@@ -224,7 +226,10 @@ impl LotStory {
     }
 
     /// Why the lot has no option at all, in words.
-    pub fn why_none(&self, kind: &Kind) -> String {
+    pub fn why_none(&self, field: &Field, kind: &Kind) -> String {
+        if !field.ready {
+            return "the field is not ready; say `ready` when it is".into();
+        }
         if self.planting_days == 0 {
             return "no day of its window is open for planting inside the horizon".into();
         }
@@ -241,6 +246,10 @@ impl LotStory {
             (
                 Exclusion::LineRests,
                 "the line rests on every day on which it would have to be sown",
+            ),
+            (
+                Exclusion::FurtherLimit,
+                "a further limit of age of its kind forbids every day of the right age",
             ),
             (
                 Exclusion::NobodyThere,
@@ -278,19 +287,35 @@ impl LotStory {
     }
 }
 
-/// Days of the window on which the field is open and planting is staffed, inside the horizon, ascending.
+/// Days on which the field can be planted, inside the horizon, ascending: all that its window, its block and the crop before it say.
 fn planting_days(scenario: &Scenario, field: &Field) -> Vec<Day> {
-    let mut days: Vec<Day> = field
-        .window
-        .iter()
-        .flat_map(|span| span.iter())
-        .filter(|day| scenario.horizon.contains(*day))
+    let within = |spans: &[DayRange], day: Day| spans.iter().any(|span| span.contains(day));
+    let block = field
+        .block
+        .as_ref()
+        .and_then(|id| scenario.blocks.iter().find(|block| block.id == *id));
+    let after_water = |day: Day| {
+        block.is_none_or(|block| {
+            let days = day.since(block.water);
+            block.first_days <= days && days <= block.last_days
+        })
+    };
+    let after_harvest = |day: Day| {
+        field.harvest_before.is_none_or(|harvest| {
+            let days = day.since(harvest);
+            days >= field.harvest_first_days
+                && field.harvest_last_days.is_none_or(|last| days <= last)
+        })
+    };
+    if !field.ready {
+        return Vec::new();
+    }
+    let days = scenario.horizon.iter();
+    days.filter(|day| field.window.is_empty() || within(&field.window, *day))
         .filter(|day| scenario.calendars.planting.works(*day))
-        .filter(|day| !field.closed.iter().any(|span| span.contains(*day)))
-        .collect();
-    days.sort();
-    days.dedup();
-    days
+        .filter(|day| !within(&field.closed, *day))
+        .filter(|day| after_water(*day) && after_harvest(*day))
+        .collect()
 }
 
 fn age_on(kind: &Kind, timeline: &super::Timeline, plant: Day) -> Result<Age, Exclusion> {
@@ -300,10 +325,18 @@ fn age_on(kind: &Kind, timeline: &super::Timeline, plant: Day) -> Result<Age, Ex
     }
     let age = *timeline.ages.get(at as usize).ok_or(Exclusion::TooOld)?;
     if age < kind.age.youngest {
-        Err(Exclusion::TooYoung)
-    } else {
-        Ok(age)
+        return Err(Exclusion::TooYoung);
     }
+    let further = kind.limits.iter().zip(&timeline.further);
+    for (limit, ages) in further {
+        let own = ages[at as usize];
+        if limit.youngest.is_some_and(|youngest| own < youngest)
+            || limit.oldest.is_some_and(|oldest| own > oldest)
+        {
+            return Err(Exclusion::FurtherLimit);
+        }
+    }
+    Ok(age)
 }
 
 /// What a tray costs for being off the target age, in thousandths ÷ 10 000: exact.

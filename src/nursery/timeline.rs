@@ -51,6 +51,8 @@ pub struct Timeline {
     pub harden: Day,
     /// Age on the days from `harden` on, as long as it is not beyond the oldest.
     pub ages: Vec<Age>,
+    /// Age on the clock of each of the kind's further limits, on the same days.
+    pub further: Vec<Vec<Age>>,
 }
 
 /// Why there is no timeline.
@@ -81,8 +83,11 @@ pub fn timeline(
     let harden = beds
         .first_from(open.plus(kind.greening_days), kind.greening_wait_days)
         .ok_or(Broken::GreeningWaits)?;
+    let clocks: Vec<AgeClock> = kind.limits.iter().map(|limit| limit.clock).collect();
     let mut age = 0.0;
     let mut ages = Vec::new();
+    let mut more = vec![0.0; clocks.len()];
+    let mut further = vec![Vec::new(); clocks.len()];
     let mut day = sow;
     while day < limit {
         if day >= harden {
@@ -92,7 +97,12 @@ pub fn timeline(
             if rounded > kind.age.oldest {
                 break;
             }
+            let also: Option<Vec<Age>> = more.iter().map(|age| growth::age(*age)).collect();
+            let Some(also) = also else { break };
             ages.push(rounded);
+            for (further, age) in further.iter_mut().zip(also) {
+                further.push(age);
+            }
         }
         let warmth = if day < open {
             &place.temperature
@@ -101,13 +111,24 @@ pub fn timeline(
         } else {
             &scenario.beds[route.harden_bed].temperature
         };
-        match age_gain(scenario, kind, warmth, day) {
-            Some(gain) => age += gain,
-            None => break,
+        let gains: Option<Vec<f64>> = [kind.age.clock]
+            .iter()
+            .chain(&clocks)
+            .map(|clock| age_gain(scenario, kind, *clock, warmth, day))
+            .collect();
+        let Some(gains) = gains else { break };
+        age += gains[0];
+        for (more, gain) in more.iter_mut().zip(&gains[1..]) {
+            *more += gain;
         }
         day = day.plus(1);
     }
-    Ok(Timeline { open, harden, ages })
+    Ok(Timeline {
+        open,
+        harden,
+        ages,
+        further,
+    })
 }
 
 /// The day on which the stacks of a run are opened in a germination place.
@@ -150,12 +171,18 @@ pub fn opening(scenario: &Scenario, sown: &Sown) -> Option<Day> {
     open_day(scenario, kind, sown.sown, place).ok()
 }
 
-fn age_gain(scenario: &Scenario, kind: &Kind, warmth: &Temperature, day: Day) -> Option<f64> {
-    if kind.age.clock == AgeClock::Days {
+fn age_gain(
+    scenario: &Scenario,
+    kind: &Kind,
+    clock: AgeClock,
+    warmth: &Temperature,
+    day: Day,
+) -> Option<f64> {
+    if clock == AgeClock::Days {
         return Some(1.0);
     }
     let (min, max) = temperatures(scenario, warmth, day)?;
-    Some(growth::units_of_age(kind.age.clock, &kind.growth, min, max))
+    Some(growth::units_of_age(clock, &kind.growth, min, max))
 }
 
 fn temperatures(scenario: &Scenario, warmth: &Temperature, day: Day) -> Option<(f64, f64)> {

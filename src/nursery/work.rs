@@ -74,6 +74,26 @@ pub fn dry_seed(scenario: &Scenario, kind: usize, trays: i64) -> i64 {
     trays * scenario.kinds[kind].seed_g_dry_per_tray.0
 }
 
+/// Dry weight in which seed of a kind is soaked, tenths of a gram: a bag, or to the tenth of a gram.
+pub fn bag(scenario: &Scenario, kind: usize) -> i64 {
+    // Grams to tenths.
+    scenario.kinds[kind]
+        .bag_kg
+        .map_or(1, |bag| (bag.0 * 10).max(1))
+}
+
+/// Time that a planting machine needs for a lot, moving there included, ms, rounded up.
+pub fn planting(scenario: &Scenario, planter: usize, area_m2: i64) -> i64 {
+    let planter = &scenario.planters[planter];
+    let day = i128::from(Span::hours(planter.hours_per_day).0);
+    let pace = i128::from(planter.ha_per_day.0);
+    if pace <= 0 {
+        return 1_000 * Span::HOUR;
+    }
+    let time = (i128::from(area_m2) * day + pace - 1) / pace;
+    i64::try_from(time).unwrap_or(1_000 * Span::HOUR) + Span::minutes(planter.move_minutes).0
+}
+
 /// A part of an hour's price for `minutes`: to the nearest thousandth.
 pub fn price_of_minutes(minutes: i64, price_per_h: i64) -> i64 {
     div_near(minutes * price_per_h, 60)

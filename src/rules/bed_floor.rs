@@ -1,9 +1,10 @@
 //! A bed holds no more trays than its floor takes.
 
 use super::{Posting, Resource, Rule, RuleMeta, Unit, What, on_days};
+use crate::calendar::Day;
 use crate::nursery::Nursery;
 
-/// What it holds: on each day, trays in the bed ≤ floor(area × trays a square metre).
+/// What it holds: on each day, trays in the bed, and floor still being cleared after others, ≤ floor(area × trays a square metre).
 ///
 /// Why: trays lie side by side, never on one another. Source of trays a square metre: agronomy of beds 1.5 m wide with ditches of
 /// 0.3 m and trays of 0.30 × 0.60 m, five across: 4.63 (derived).
@@ -36,27 +37,18 @@ impl Rule for BedFloor {
         let What::Option(option) = what else { return };
         let trays = nursery.lot(option.lot).trays;
         let (green, harden) = (at + option.route.green_bed, at + option.route.harden_bed);
+        let cleared = |bed: usize, left: Day| left.plus(nursery.scenario.beds[bed].turn_round_days);
+        let planted = cleared(option.route.harden_bed, option.plant);
         if green == harden {
-            out.extend(Posting::hold(
-                nursery,
-                green,
-                option.open,
-                option.plant,
-                trays,
-            ));
+            out.extend(Posting::hold(nursery, green, option.open, planted, trays));
         } else {
-            out.extend(Posting::hold(
-                nursery,
-                green,
-                option.open,
-                option.harden,
-                trays,
-            ));
+            let moved = cleared(option.route.green_bed, option.harden);
+            out.extend(Posting::hold(nursery, green, option.open, moved, trays));
             out.extend(Posting::hold(
                 nursery,
                 harden,
                 option.harden,
-                option.plant,
+                planted,
                 trays,
             ));
         }

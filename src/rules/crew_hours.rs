@@ -46,7 +46,8 @@ impl Rule for CrewHours {
                     (run.source, work::team(nursery, &work.sow))
                 {
                     let line = &nursery.scenario.lines[line];
-                    let amount = line_time(line, line.trial_trays, team).0;
+                    let kind = &nursery.scenario.kinds[run.kind].id;
+                    let amount = line_time(line, kind, line.trial_trays, team).0;
                     out.extend(Posting::on(
                         nursery,
                         at + crew,
@@ -65,7 +66,7 @@ impl Rule for CrewHours {
                     });
                 }
             }
-            What::Stack(..) | What::TrialIn(..) => {}
+            What::Stack(..) | What::Bag(_) | What::TrialIn(..) => {}
         }
     }
 }
@@ -104,7 +105,8 @@ fn of_option(nursery: &Nursery, at: usize, option: &GrowOption, out: &mut Vec<Po
         out.extend(on(Task::Drain, drain, green));
         out.extend(on(Task::Stack, run.sow, green));
         if let Some((crew, team)) = work::team(nursery, &scenario.work.sow) {
-            let amount = line_time(&scenario.lines[line], lot.trays, team).0;
+            let kind = &scenario.kinds[run.kind].id;
+            let amount = line_time(&scenario.lines[line], kind, lot.trays, team).0;
             out.extend(Posting::on(
                 nursery,
                 at + crew,
@@ -117,14 +119,19 @@ fn of_option(nursery: &Nursery, at: usize, option: &GrowOption, out: &mut Vec<Po
     out.extend(on(Task::Unstack, option.open, green));
     out.extend(on(Task::Green, option.open, green));
     out.extend(on(Task::Harden, option.harden, harden));
-    out.extend(on(Task::Load, option.plant, harden));
+    let field = &scenario.fields[lot.field];
+    if !field.collected {
+        out.extend(on(Task::Load, option.plant, harden));
+    }
     if lot
         .planter
         .is_some_and(|planter| scenario.planters[planter].whose == Whose::Nursery)
     {
         out.extend(on(Task::Plant, option.plant, harden));
     }
-    out.extend(on(Task::Collect, option.collect, harden));
+    if !field.lifted {
+        out.extend(on(Task::Collect, option.collect, harden));
+    }
     for (from, until, bed) in [
         (option.open, option.harden, green),
         (option.harden, option.plant, harden),

@@ -38,7 +38,7 @@ impl Rule for LineHours {
                 label: format!("line `{}`", line.id),
                 unit: Unit::Milliseconds,
                 supply: supply(line.hours_per_day),
-                per_tray: tray_ms(line),
+                per_tray: tray_ms(line, ""),
             })
             .collect()
     }
@@ -49,7 +49,8 @@ impl Rule for LineHours {
                 let run = nursery.run(option.run);
                 if let RunSource::Line { line, .. } = run.source {
                     let trays = nursery.lot(option.lot).trays;
-                    let amount = line_time(&nursery.scenario.lines[line], trays, 1).0;
+                    let kind = &nursery.scenario.kinds[run.kind].id;
+                    let amount = line_time(&nursery.scenario.lines[line], kind, trays, 1).0;
                     out.extend(Posting::on(
                         nursery,
                         at + line,
@@ -63,7 +64,8 @@ impl Rule for LineHours {
                 let run = nursery.run(id);
                 if let RunSource::Line { line, .. } = run.source {
                     let own = &nursery.scenario.lines[line];
-                    let amount = line_time(own, own.trial_trays, 1).0;
+                    let kind = &nursery.scenario.kinds[run.kind].id;
+                    let amount = line_time(own, kind, own.trial_trays, 1).0;
                     out.extend(Posting::on(
                         nursery,
                         at + line,
@@ -80,7 +82,7 @@ impl Rule for LineHours {
                     amount: 1,
                 });
             }
-            What::Stack(..) | What::TrialIn(..) => {}
+            What::Stack(..) | What::Bag(_) | What::TrialIn(..) => {}
         }
     }
 }

@@ -9,10 +9,15 @@
 mod bed_floor;
 mod crew_hours;
 mod line_hours;
-mod planting_area;
+mod planting_hours;
+mod seed_store;
 mod soaked_seed;
+mod soaking_tank;
+mod soil_store;
 mod stack_places;
 mod tray_stock;
+mod vehicles;
+mod water;
 
 use crate::nursery::{GrowOption, Nursery, RunId};
 
@@ -36,6 +41,8 @@ pub enum What<'a> {
     Stack(RunId, usize),
     /// One millisecond of set-up of this line on this day (index in the horizon).
     SetUp(usize, usize),
+    /// One bag of the run's seed ([`crate::nursery::work::bag`]).
+    Bag(RunId),
     /// The trial trays of the run stand in this germination place.
     TrialIn(RunId, usize),
 }
@@ -75,8 +82,10 @@ pub enum Unit {
     Stacks,
     /// Trays.
     Trays,
-    /// Square metres of field.
-    SquareMetres,
+    /// Hundredths of a litre of water.
+    LitreHundredths,
+    /// Microlitres of soil.
+    Microlitres,
     /// Tenths of a gram of dry seed.
     SeedTenths,
 }
@@ -97,6 +106,13 @@ pub enum Supply {
     Once(i64),
     /// The tray stock: clean trays, and a queue of dirty ones to be washed.
     Trays(TraySupply),
+}
+
+impl Supply {
+    /// What has come by each day, for postings that hold from their day to the end of the horizon.
+    fn by_then(nursery: &Nursery, by: impl Fn(crate::calendar::Day) -> i64) -> Supply {
+        on_days(nursery, by)
+    }
 }
 
 /// Trays on the first morning, and how they get clean.
@@ -144,14 +160,19 @@ pub trait Rule: Sync {
 }
 
 /// All rules, in the order of reports. Crew hours stand before the tray stock, which takes time from them.
-pub static RULES: [&dyn Rule; 7] = [
+pub static RULES: [&dyn Rule; 12] = [
     &line_hours::LineHours,
     &stack_places::StackPlaces,
     &bed_floor::BedFloor,
     &crew_hours::CrewHours,
     &tray_stock::TrayStock,
-    &planting_area::PlantingArea,
+    &planting_hours::PlantingHours,
+    &vehicles::Vehicles,
     &soaked_seed::SoakedSeed,
+    &seed_store::SeedStore,
+    &soaking_tank::SoakingTank,
+    &soil_store::SoilStore,
+    &water::Water,
 ];
 
 /// The resources of all rules for one nursery.

@@ -1,7 +1,7 @@
 //! Seed that already soaks on the first day is drawn no further than it goes.
 
 use super::{Posting, Resource, Rule, RuleMeta, Supply, Taking, Unit, What};
-use crate::nursery::{Nursery, RunId, RunSource, work};
+use crate::nursery::{Nursery, RunSource, work};
 
 /// What it holds: dry seed of all runs that draw on a batch soaked before the horizon ≤ its weight, in tenths of a gram.
 ///
@@ -47,7 +47,7 @@ impl Rule for SoakedSeed {
     fn postings(&self, nursery: &Nursery, at: usize, what: What<'_>, out: &mut Vec<Posting>) {
         let (run, trays) = match what {
             What::Option(option) => (option.run, nursery.lot(option.lot).trays),
-            What::Run(run) => (run, trials(nursery, run)),
+            What::Run(run) => (run, nursery.trial_trays(run)),
             _ => return,
         };
         let candidate = nursery.run(run);
@@ -63,11 +63,4 @@ impl Rule for SoakedSeed {
             });
         }
     }
-}
-
-fn trials(nursery: &Nursery, run: RunId) -> i64 {
-    nursery
-        .run(run)
-        .line()
-        .map_or(0, |line| nursery.scenario.lines[line].trial_trays)
 }

@@ -1,7 +1,7 @@
 //! Trays are sown only when they are clean and at home.
 
 use super::{Posting, Resource, Rule, RuleMeta, Supply, Taking, TraySupply, Unit, What};
-use crate::nursery::{Nursery, RunSource, timeline_open, work};
+use crate::nursery::{Lot, Nursery, RunSource, timeline_open, work};
 use crate::quantities::Stacked;
 use crate::units::{Share, div_up};
 
@@ -41,9 +41,10 @@ impl Rule for TrayStock {
                 if run.line().is_some() {
                     out.extend(Posting::on(nursery, at, run.sow, Taking::Out, lot.trays));
                 }
-                let back = option.plant.plus(scenario.trays.return_days);
-                let whole = lot.trays - lost(lot.trays, scenario.trays.loss);
-                out.extend(Posting::on(nursery, at, back, Taking::BackDirty, whole));
+                for (days, trays) in coming_back(nursery, lot) {
+                    let back = option.plant.plus(days);
+                    out.extend(Posting::on(nursery, at, back, Taking::BackDirty, trays));
+                }
             }
             What::Run(id) => {
                 let run = nursery.run(id);
@@ -67,9 +68,39 @@ impl Rule for TrayStock {
                     out.extend(Posting::on(nursery, at, open, Taking::BackClean, closing));
                 }
             }
-            What::SetUp(..) => {}
+            What::SetUp(..) | What::Bag(_) => {}
         }
     }
+}
+
+/// When the trays of a lot are back, in days after planting, and how many each time.
+fn coming_back(nursery: &Nursery, lot: &Lot) -> Vec<(i32, i64)> {
+    let scenario = &nursery.scenario;
+    let field = &scenario.fields[lot.field];
+    if field.lifted {
+        return vec![(1, lot.trays)];
+    }
+    let curve = scenario
+        .growers
+        .iter()
+        .find(|grower| grower.id == field.grower);
+    let Some(curve) = curve.filter(|grower| !grower.returns.is_empty()) else {
+        return vec![(
+            scenario.trays.return_days,
+            lot.trays - lost(lot.trays, scenario.trays.loss),
+        )];
+    };
+    let mut before = 0;
+    let points = curve.returns.iter();
+    points
+        .map(|point| {
+            let by_then = lot.trays * point.share.0 / Share::ONE;
+            (
+                point.days,
+                by_then - std::mem::replace(&mut before, by_then),
+            )
+        })
+        .collect()
 }
 
 /// Trays of a delivery that never come back whole, rounded up.

@@ -53,6 +53,8 @@ pub struct Compiled {
     pub stacks: Vec<Bundle>,
     /// By run × germination place: its trial trays standing there.
     pub trials: Vec<Bundle>,
+    /// By run: one bag of its seed.
+    pub bags: Vec<Bundle>,
     /// By line × day: one millisecond of set-up.
     pub set_ups: Vec<Bundle>,
     /// Germination places.
@@ -78,6 +80,9 @@ impl Compiled {
                 .collect(),
             runs: (0..nursery.runs.len())
                 .map(|run| bundle(What::Run(RunId(run))))
+                .collect(),
+            bags: (0..nursery.runs.len())
+                .map(|run| bundle(What::Bag(RunId(run))))
                 .collect(),
             stacks: at_places(What::Stack),
             trials: at_places(What::TrialIn),

@@ -16,6 +16,8 @@ pub enum ColumnTag {
     Run(RunId),
     /// Stacks of the run in a germination place.
     Stacks(RunId, usize),
+    /// Seed of the run, in kilograms or, where it comes so, in bags.
+    Seed(RunId),
     /// Bought of a resource on a day, in scaled units of the resource.
     Bought(usize, usize),
     /// What is held of a resource on a day, in scaled units.
@@ -37,6 +39,8 @@ pub enum RowTag {
     Link(LotId, RunId),
     /// Stacks hold the trays of a run in a place.
     Stacked(RunId, usize),
+    /// Seed for the trays of a run.
+    Seeded(RunId),
     /// Stacks of all places hold the trays and the trial trays of a run.
     StackedAll(RunId),
     /// A resource on a day.

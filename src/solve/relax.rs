@@ -3,10 +3,10 @@
 //! Every plan is a point of it with a cost no higher than the plan's own ([`Relaxation::point`]), so its optimum is a bound.
 //! Long holds (floor, daily care) are written as a state carried from day to day.
 
-use super::compiled::{Bundle, Flow, FlowKind};
+use super::compiled::{Bundle, Flow, FlowKind, Stretch};
 use super::program::{ColumnTag, Program, RowTag, Sense};
 use super::state::{Ground, State};
-use crate::nursery::{LotId, OptionId, RunCandidate, RunId};
+use crate::nursery::{LotId, Nursery, OptionId, RunCandidate, RunId, work};
 use crate::units::{Money, Span};
 
 /// Holds of at least this many days are carried from day to day instead of being posted on each.
@@ -37,8 +37,8 @@ struct Builder<'g> {
     flows: [Vec<Vec<(usize, f64)>>; 3],
     /// Slots that can be overfilled at all.
     tight: Vec<bool>,
-    /// Most that stacks can hold of each resource for long, scaled.
-    long_stacks: Vec<f64>,
+    /// Most that stacks, seed and trial trays can hold of each resource for long, scaled.
+    long_others: Vec<f64>,
 }
 
 impl Relaxation {
@@ -49,6 +49,7 @@ impl Relaxation {
         builder.shortages(&grow);
         let run = builder.runs(&grow);
         builder.stacks(&grow, &run);
+        builder.seed(&grow, &run);
         builder.trays();
         builder.limits();
         Relaxation {
@@ -75,6 +76,7 @@ impl Relaxation {
             ColumnTag::Short(lot) => f64::from(u8::from(state.choice()[lot.0].is_none())),
             ColumnTag::Run(run) => f64::from(u8::from(state.lots_in_run(run.0) > 0)),
             ColumnTag::Stacks(run, place) => state.stacks(run.0, place) as f64,
+            ColumnTag::Seed(run) => state.bags(run.0) as f64 / bags_in_column(nursery, run) as f64,
             ColumnTag::Bought(resource, day) => {
                 let at = slot(resource, day);
                 scaled(resource, (state.used()[at] - ground.slots.there[at]).max(0))
@@ -110,6 +112,12 @@ impl Relaxation {
             add(ground.compiled.option(*option), 1);
         }
         let places = ground.compiled.places;
+        for (run, bundle) in ground.compiled.bags.iter().enumerate() {
+            add(bundle, state.bags(run));
+        }
+        for (run, bundle) in ground.compiled.runs.iter().enumerate() {
+            add(bundle, i64::from(state.lots_in_run(run) > 0));
+        }
         for (at, bundle) in ground.compiled.stacks.iter().enumerate() {
             add(bundle, state.stacks(at / places, at % places));
         }
@@ -137,7 +145,7 @@ impl<'g> Builder<'g> {
             carried: vec![Vec::new(); size],
             flows: std::array::from_fn(|_| vec![Vec::new(); days]),
             tight: tight_slots(ground),
-            long_stacks: vec![0.0; ground.books.resources.len()],
+            long_others: vec![0.0; ground.books.resources.len()],
         }
     }
 
@@ -187,7 +195,12 @@ impl<'g> Builder<'g> {
             let column = self
                 .program
                 .column(ColumnTag::Run(RunId(at)), 1.0, set_up <= 0.0, set_up);
-            self.post(column, 1.0, &ground.compiled.runs[at]);
+            let once = &ground.compiled.runs[at];
+            self.post(column, 1.0, once);
+            for stretch in once.stretches.iter().filter(|stretch| is_long(stretch)) {
+                let resource = stretch.from as usize / nursery.days;
+                self.long_others[resource] += stretch.amount as f64 / self.scale[resource];
+            }
             let least = nursery.set_ups[line].least_into(run.kind).0 as f64;
             self.post(
                 column,
@@ -257,7 +270,7 @@ impl<'g> Builder<'g> {
                     .filter(|stretch| stretch.until - stretch.from >= LONG_HOLD)
                 {
                     let resource = stretch.from as usize / nursery.days;
-                    self.long_stacks[resource] +=
+                    self.long_others[resource] +=
                         most * stretch.amount as f64 / self.scale[resource];
                 }
                 let share = |(column, trays): &(usize, f64)| (*column, -trays / height);
@@ -276,6 +289,46 @@ impl<'g> Builder<'g> {
                 self.program
                     .row(RowTag::StackedAll(RunId(run)), all, Sense::AtLeast, 0.0);
             }
+        }
+    }
+
+    /// Seed of each run whose seed some rule limits.
+    fn seed(&mut self, grow: &[usize], runs: &[Option<usize>]) {
+        let ground = self.ground;
+        let nursery = ground.nursery;
+        let mut sown: Vec<Vec<(usize, f64)>> = vec![Vec::new(); nursery.runs.len()];
+        for (at, option) in nursery.options.iter().enumerate() {
+            if !ground.compiled.bags[option.run.0].stretches.is_empty() {
+                sown[option.run.0].push((grow[at], nursery.lot(option.lot).trays as f64));
+            }
+        }
+        for (at, mut trays) in sown.into_iter().enumerate() {
+            let Some(run) = runs[at].filter(|_| !trays.is_empty()) else {
+                continue;
+            };
+            let kind = nursery.runs[at].kind;
+            trays.push((run, nursery.trial_trays(RunId(at)) as f64));
+            let bags = bags_in_column(nursery, RunId(at));
+            let unit = work::bag(&nursery.scenario, kind) * bags;
+            let each = work::dry_seed(&nursery.scenario, kind, 1) as f64 / unit as f64;
+            let most = trays.iter().map(|(_, trays)| trays * each).sum::<f64>() + 1.0;
+            let seed = self
+                .program
+                .column(ColumnTag::Seed(RunId(at)), most, true, 0.0);
+            let bag = &ground.compiled.bags[at];
+            self.post(seed, bags as f64, bag);
+            for stretch in bag.stretches.iter().filter(|stretch| is_long(stretch)) {
+                let resource = stretch.from as usize / nursery.days;
+                let amount = most * bags as f64 * stretch.amount as f64;
+                self.long_others[resource] += amount / self.scale[resource];
+            }
+            let mut terms: Vec<(usize, f64)> = trays
+                .into_iter()
+                .map(|(column, trays)| (column, -trays * each))
+                .collect();
+            terms.push((seed, 1.0));
+            let tag = RowTag::Seeded(RunId(at));
+            self.program.row(tag, terms, Sense::AtLeast, 0.0);
         }
     }
 
@@ -439,7 +492,7 @@ impl<'g> Builder<'g> {
             own.map(|stretch| stretch.amount).max().unwrap_or(0) as f64
         };
         let of_lots: f64 = (0..ground.nursery.lots.len()).map(of_lot).sum();
-        of_lots / self.scale[resource] + self.long_stacks[resource]
+        of_lots / self.scale[resource] + self.long_others[resource]
     }
 }
 
@@ -469,6 +522,16 @@ fn early_trials(state: &State<'_>) -> Vec<i64> {
         }
     }
     early
+}
+
+/// Bags that one unit of a run's seed column stands for: a kilogram where seed is not counted in bags.
+fn bags_in_column(nursery: &Nursery, run: RunId) -> i64 {
+    let bag = work::bag(&nursery.scenario, nursery.run(run).kind);
+    if bag == 1 { 10_000 } else { 1 }
+}
+
+fn is_long(stretch: &Stretch) -> bool {
+    stretch.until - stretch.from >= LONG_HOLD
 }
 
 /// Terms on the same column become one; columns ascending.
@@ -516,6 +579,12 @@ fn tight_slots(ground: &Ground<'_>) -> Vec<bool> {
     }
     for (run, candidate) in nursery.runs.iter().enumerate() {
         add(&mut most, &compiled.runs[run], 1);
+        let kind = candidate.kind;
+        let lots = nursery.lots.iter().filter(|lot| lot.kind == kind);
+        let sown = lots.map(|lot| lot.trays).sum::<i64>() + nursery.trial_trays(RunId(run));
+        let seed = work::dry_seed(&nursery.scenario, kind, sown);
+        let bags = seed / work::bag(&nursery.scenario, kind) + 1;
+        add(&mut most, &compiled.bags[run], bags);
         for place in 0..compiled.places {
             let trays: i64 = nursery
                 .lots

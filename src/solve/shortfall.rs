@@ -36,7 +36,8 @@ fn why(state: &mut State<'_>, lot: LotId) -> (String, Option<String>) {
     let nursery = state.ground().nursery;
     if nursery.of_lot[lot.0].is_empty() {
         let kind = &nursery.scenario.kinds[nursery.lot(lot).kind];
-        return (nursery.stories[lot.0].why_none(kind), None);
+        let field = &nursery.scenario.fields[nursery.lot(lot).field];
+        return (nursery.stories[lot.0].why_none(field, kind), None);
     }
     let mut by_resource: BTreeMap<usize, usize> = BTreeMap::new();
     let mut nearest: Option<(i64, OptionId)> = None;
@@ -120,7 +121,8 @@ pub fn amount(unit: Unit, amount: i64) -> String {
         }
         Unit::Stacks => format!("{amount} stacks"),
         Unit::Trays => format!("{amount} trays"),
-        Unit::SquareMetres => format!("{} ha", crate::units::Hectares { 0: amount }),
+        Unit::LitreHundredths => format!("{} L", div_up(amount, 100)),
+        Unit::Microlitres => format!("{} L", div_up(amount, 1_000_000)),
         Unit::SeedTenths => format!("{} kg", div_up(amount, 10_000)),
     }
 }

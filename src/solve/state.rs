@@ -8,7 +8,7 @@ use super::queue::Queue;
 use crate::nursery::{LotId, MOST_RUNS_A_DAY, Nursery, OptionId, work};
 use crate::quantities::Stacked;
 use crate::rules::{Books, Supply};
-use crate::units::{Span, div_near, fit};
+use crate::units::{Span, div_near, div_up, fit};
 
 /// What never changes while decisions do.
 #[derive(Debug)]
@@ -94,6 +94,7 @@ pub struct State<'g> {
     place_lots: Vec<u32>,
     place_trays: Vec<i64>,
     place_stacks: Vec<i64>,
+    run_bags: Vec<i64>,
     trial_place: Vec<usize>,
     line_day: Vec<Vec<usize>>,
     line_day_ms: Vec<i64>,
@@ -123,6 +124,7 @@ impl<'g> State<'g> {
             place_lots: vec![0; runs * places],
             place_trays: vec![0; runs * places],
             place_stacks: vec![0; runs * places],
+            run_bags: vec![0; runs],
             trial_place: vec![NOWHERE; runs],
             line_day: vec![Vec::new(); line_days],
             line_day_ms: vec![0; line_days],
@@ -164,6 +166,11 @@ impl<'g> State<'g> {
     /// Trays for fields of a run in a germination place, trial trays not counted.
     pub fn trays_in(&self, run: usize, place: usize) -> i64 {
         self.place_trays[run * self.ground.compiled.places + place]
+    }
+
+    /// Bags of seed of a run; counted only where a rule asks for them.
+    pub fn bags(&self, run: usize) -> i64 {
+        self.run_bags[run]
     }
 
     /// The germination place of a run's trial trays.
@@ -273,6 +280,17 @@ impl<'g> State<'g> {
             }
             if (before == NOWHERE) != (first == NOWHERE) {
                 self.open_or_close(run, first != NOWHERE);
+            }
+        }
+        let bag = &ground.compiled.bags[run];
+        if !bag.stretches.is_empty() {
+            let sown: i64 = self.place_trays[base..base + places].iter().sum();
+            let trays = if first == NOWHERE { 0 } else { sown + trials };
+            let seed = work::dry_seed(scenario, candidate.kind, trays);
+            let bags = div_up(seed, work::bag(scenario, candidate.kind));
+            let more = bags - std::mem::replace(&mut self.run_bags[run], bags);
+            if more != 0 {
+                self.post(bag, more);
             }
         }
         for place in 0..places {

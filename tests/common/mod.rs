@@ -7,3 +7,4 @@ pub mod dice;
 pub mod generate;
 pub mod orders;
 pub mod places;
+pub mod whole;

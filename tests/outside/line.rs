@@ -7,7 +7,7 @@ use sowrota::units::{Fixed, Span};
 
 /// Hours for `trays` at `set` trays an hour.
 fn hours(trays: i64, set: f64) -> f64 {
-    let span = Span(trays * tray_time(&line(set)).unwrap().0);
+    let span = Span(trays * tray_time(&line(set), "any").unwrap().0);
     span.0 as f64 / Span::HOUR as f64
 }
 

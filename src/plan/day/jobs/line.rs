@@ -39,7 +39,7 @@ impl Maker<'_> {
         let work = &self.graph.view.plan.scenario.work;
         let (r, kind) = (run.run, run.kind);
         let all = r.trays + r.trial_trays;
-        let each = tray_ms(line);
+        let each = tray_ms(line, &run.kind.id);
         let base = |work: Work, verb: Verb, trays: i64| Job {
             tasks: vec![format!("{}/{verb}", r.id)],
             runs: vec![r.id.clone()],
