@@ -105,7 +105,9 @@ fn property(key: &Key) -> Value {
 
 fn what(what: &What) -> Map<String, Value> {
     let schema = match *what {
-        What::Text => json!({ "type": "string", "minLength": 1, "maxLength": 200 }),
+        What::Text | What::Called(_) => {
+            json!({ "type": "string", "minLength": 1, "maxLength": 200 })
+        }
         What::Id(_) | What::Ref(_) => json!({ "type": "string", "pattern": ID }),
         What::Integer(min, max) => json!({ "type": "integer", "minimum": min, "maximum": max }),
         What::Decimal { places, min, max } => {
@@ -120,6 +122,7 @@ fn what(what: &What) -> Map<String, Value> {
             { "type": "string" }
         ]}),
         What::Clock(_) => json!({ "type": "string", "pattern": TIME }),
+        What::Flag => json!({ "type": "boolean" }),
         What::Choice(words) => json!({ "enum": words }),
         What::Choices { of, least } => json!({
             "type": "array", "minItems": least, "uniqueItems": true, "items": { "enum": of }
@@ -190,6 +193,7 @@ mod tests {
                         assert!(value <= property["maximum"].as_f64().unwrap(), "{name}");
                     }
                     Some("string") => assert!(default.is_string(), "{name}"),
+                    Some("boolean") => assert!(default.is_boolean(), "{name}"),
                     Some("array") => assert!(default.is_array(), "{name}"),
                     Some("object") => assert!(default.is_object(), "{name}"),
                     _ => assert!(

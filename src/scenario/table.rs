@@ -17,6 +17,8 @@ pub struct Rows {
     pub rows: Vec<Node>,
     /// Columns that the first line has.
     pub columns: BTreeSet<String>,
+    /// Columns that a misspelt name in the first line seems to mean.
+    pub meant: BTreeSet<&'static str>,
 }
 
 /// The text of a file: byte-order mark noted and dropped, bytes that are not UTF-8 a problem.
@@ -57,7 +59,7 @@ pub fn text(gather: &mut Gather, name: &str, bytes: &[u8]) -> Option<(usize, Str
 /// The rows of a table. `None` when it cannot be read as one; the problems are gathered.
 pub fn rows(gather: &mut Gather, name: &str, bytes: &[u8], table: &'static Table) -> Option<Rows> {
     let (source, text) = text(gather, name, bytes)?;
-    let names: Vec<&str> = table.keys.iter().map(|key| key.name).collect();
+    let names: Vec<&'static str> = table.keys.iter().map(|key| key.name).collect();
     let whole = At { source, spot: None };
     let first = text
         .lines()
@@ -75,7 +77,7 @@ pub fn rows(gather: &mut Gather, name: &str, bytes: &[u8], table: &'static Table
     let separator = separator(gather, source, first)?;
     let records = records(gather, source, &text, separator)?;
     let (header, body) = records.split_first()?;
-    let columns = header_columns(gather, source, header, table, &names);
+    let (columns, meant) = header_columns(gather, source, header, table, &names);
     if body.is_empty() {
         gather
             .error(
@@ -149,6 +151,7 @@ pub fn rows(gather: &mut Gather, name: &str, bytes: &[u8], table: &'static Table
         source,
         rows,
         columns: columns.into_iter().flatten().collect(),
+        meant,
     })
 }
 
@@ -275,14 +278,15 @@ fn records(gather: &mut Gather, source: usize, text: &str, separator: u8) -> Opt
     Some(records)
 }
 
-/// The columns by place: none where the name is unknown or a repetition.
+/// The columns by place, none where the name is unknown or a repetition; and those that an unknown
+/// name seems to mean.
 fn header_columns(
     gather: &mut Gather,
     source: usize,
     (line, header): &Record,
     table: &'static Table,
-    names: &[&str],
-) -> Vec<Option<String>> {
+    names: &[&'static str],
+) -> (Vec<Option<String>>, BTreeSet<&'static str>) {
     let at = At {
         source,
         spot: Some(Spot::Line(*line)),
@@ -334,7 +338,7 @@ fn header_columns(
                 .expected(format!("{}: {}", key.meaning, key.what.words(key.unit)));
         }
     }
-    columns
+    (columns, meant)
 }
 
 fn wrong_length(gather: &mut Gather, at: At, cells: &[String], columns: usize, separator: u8) {

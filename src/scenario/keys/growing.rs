@@ -141,6 +141,37 @@ pub static KIND: Table = Table {
             "limits and target of age at planting",
         ),
         key(
+            "limits",
+            What::List {
+                of: &LIMIT,
+                least: 0,
+            },
+            "",
+            Need::Default("[]", NOTHING),
+            "further limits of age, on any clock; the tightest holds",
+        ),
+        key(
+            "bag_kg",
+            positive(3, 1_000),
+            "kg",
+            Need::Optional,
+            "seed is soaked in whole bags of this dry weight; left out: to the gram",
+        ),
+        key(
+            "bed_soil",
+            What::Ref(Section::SoilStores),
+            "",
+            Need::Optional,
+            "store that the bed soil comes from; left out: not limited",
+        ),
+        key(
+            "cover_soil",
+            What::Ref(Section::SoilStores),
+            "",
+            Need::Optional,
+            "store that the cover soil comes from; left out: not limited",
+        ),
+        key(
             "growth",
             What::Object(&GROWTH),
             "",
@@ -245,6 +276,34 @@ static AGE: Table = Table {
     ],
 };
 
+static LIMIT: Table = Table {
+    one: "limit of age",
+    groups: &[],
+    keys: &[
+        key(
+            "clock",
+            What::Choice(&["days", "leaves", "thermal"]),
+            "",
+            Need::Required,
+            "days from sowing, leaves, or °C·d by the kind's growth method",
+        ),
+        key(
+            "youngest",
+            decimal(2, 0, 5_000),
+            "d, leaves or °C·d",
+            Need::Optional,
+            "not planted before",
+        ),
+        key(
+            "oldest",
+            decimal(2, 0, 5_000),
+            "d, leaves or °C·d",
+            Need::Optional,
+            "not planted beyond",
+        ),
+    ],
+};
+
 const HEAT_UNITS: &str =
     "daily heat units in the public source text of a rice growth model (IRRI, Wageningen), 2009";
 
@@ -315,6 +374,11 @@ fn mats(field: &mut Map<String, Value>) {
     field.insert("mats".to_owned(), mats);
 }
 
+/// No window: allowed when an anchor says when the field may be planted, which is checked later.
+fn no_window(_: &Map<String, Value>, _: &Map<String, Value>) -> Option<Value> {
+    Some(json!([]))
+}
+
 /// One field.
 pub static FIELD: Table = Table {
     one: "field",
@@ -362,7 +426,11 @@ pub static FIELD: Table = Table {
             "window",
             What::Spans { least: 1 },
             "",
-            Need::Required,
+            Need::Follows {
+                from: no_window,
+                rule: "none, if `block` or `harvest_before` is given",
+                source: NOTHING,
+            },
             "days on which it may be planted",
         ),
         key(
@@ -434,6 +502,55 @@ pub static FIELD: Table = Table {
             "",
             Need::Default("[]", NOTHING),
             "days inside the window on which it cannot be planted",
+        ),
+        key(
+            "block",
+            What::Ref(Section::Blocks),
+            "",
+            Need::Optional,
+            "irrigation block whose water it waits for",
+        ),
+        key(
+            "harvest_before",
+            What::Day,
+            "",
+            Need::Optional,
+            "day on which the crop before it is off the field",
+        ),
+        key(
+            "harvest_first_days",
+            What::Integer(0, 365),
+            "d",
+            Need::Default("0", NOTHING),
+            "planted at the earliest so many days after `harvest_before`",
+        ),
+        key(
+            "harvest_last_days",
+            What::Integer(0, 365),
+            "d",
+            Need::Optional,
+            "planted at the latest so many days after `harvest_before`",
+        ),
+        key(
+            "ready",
+            What::Flag,
+            "",
+            Need::Default("true", NOTHING),
+            "`false` while it cannot be planted, whatever the calendar says",
+        ),
+        key(
+            "collected",
+            What::Flag,
+            "",
+            Need::Default("false", NOTHING),
+            "`true`: the grower fetches the trays, without our vehicles and loading",
+        ),
+        key(
+            "lifted",
+            What::Flag,
+            "",
+            Need::Default("false", NOTHING),
+            "`true`: mats are lifted out and leave without their trays",
         ),
     ],
 };

@@ -4,10 +4,12 @@
 //! may hold, whether it must be there, or what is taken when it is left out and on whose word.
 //! A key without effect is not in it.
 
+mod growers;
 mod growing;
 mod nursery;
 mod people;
 mod places;
+mod stores;
 
 pub use nursery::SCENARIO;
 
@@ -32,6 +34,10 @@ pub enum Section {
     Beds,
     Crews,
     Planters,
+    Growers,
+    Blocks,
+    SoilStores,
+    Vehicles,
 }
 
 impl Section {
@@ -46,6 +52,10 @@ impl Section {
             Section::Beds => "beds",
             Section::Crews => "crews",
             Section::Planters => "planters",
+            Section::Growers => "growers",
+            Section::Blocks => "blocks",
+            Section::SoilStores => "soil_stores",
+            Section::Vehicles => "vehicles",
         }
     }
 
@@ -60,6 +70,10 @@ impl Section {
             Section::Beds => "bed",
             Section::Crews => "crew",
             Section::Planters => "planter",
+            Section::Growers => "grower",
+            Section::Blocks => "block",
+            Section::SoilStores => "soil store",
+            Section::Vehicles => "vehicle",
         }
     }
 }
@@ -71,6 +85,8 @@ pub enum What {
     Text,
     /// The id of this entry: letters, digits, `-`, `_`, `.`; at most 40.
     Id(Section),
+    /// The name of this entry, as it stands elsewhere as free text: 1 to 200 signs.
+    Called(Section),
     /// The id of an entry of a section.
     Ref(Section),
     /// A whole number from the first to the second.
@@ -95,6 +111,8 @@ pub enum What {
     },
     /// A time of day, `07:30`; completed to minutes after midnight under this key.
     Clock(&'static str),
+    /// True or false; in a table also yes or no.
+    Flag,
     /// One of these words.
     Choice(&'static [&'static str]),
     /// A list of choices, each at most once.
@@ -251,6 +269,7 @@ impl What {
             What::Id(_) => {
                 "an id: letters, digits, `-`, `_` and `.`, at most 40, no spaces".to_owned()
             }
+            What::Called(_) => "a name of 1 to 200 signs".to_owned(),
             What::Ref(section) => format!("the id of a {}", section.one()),
             What::Integer(min, max) => format!("a whole number from {min} to {max}{unit}"),
             What::Decimal { places, min, max } => {
@@ -268,6 +287,7 @@ impl What {
                     .to_owned()
             }
             What::Clock(_) => "a time of day like 07:30".to_owned(),
+            What::Flag => "`true` or `false`; in a table also `yes` or `no`".to_owned(),
             What::Choice(words) => words_or(words),
             What::Choices { of, .. } => format!("a list of {}", words_or(of)),
             What::Object(table) => format!("an object: one {}", table.one),

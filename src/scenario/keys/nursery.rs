@@ -1,8 +1,10 @@
 //! Keys of the whole scenario, its year, its prices and its first day.
 
+use super::growers::{BLOCK, GROWER};
 use super::growing::{FIELD, KIND};
 use super::people::{CREW, WORK};
 use super::places::{BED, GERMINATION, LINE, PLANTER, TRAYS};
+use super::stores::{SEED_STORE, SOIL_STORE, TANK, VEHICLE, WATER};
 use super::{MEMORY, NOTHING, Need, PRACTICE, Section, Table, What, decimal, key};
 
 const DAYS_OF_THE_WEEK: &[&str] = &[
@@ -103,6 +105,16 @@ pub static SCENARIO: Table = Table {
             "planting machines whose hectares a day are limited",
         ),
         key(
+            "blocks",
+            What::List {
+                of: &BLOCK,
+                least: 0,
+            },
+            "",
+            Need::Default("[]", NOTHING),
+            "irrigation blocks: their fields follow the water",
+        ),
+        key(
             "fields",
             What::Rows {
                 of: &FIELD,
@@ -111,6 +123,16 @@ pub static SCENARIO: Table = Table {
             "",
             Need::Required,
             "orders: one entry for each field to be planted",
+        ),
+        key(
+            "growers",
+            What::List {
+                of: &GROWER,
+                least: 0,
+            },
+            "",
+            Need::Default("[]", NOTHING),
+            "growers whose trays come back in a way of their own",
         ),
         key(
             "lines",
@@ -145,6 +167,50 @@ pub static SCENARIO: Table = Table {
             "",
             Need::Required,
             "the tray stock",
+        ),
+        key(
+            "seed_stores",
+            What::List {
+                of: &SEED_STORE,
+                least: 0,
+            },
+            "",
+            Need::Default("[]", NOTHING),
+            "dry seed in store, by kind; a kind without a store is not limited",
+        ),
+        key(
+            "soil_stores",
+            What::List {
+                of: &SOIL_STORE,
+                least: 0,
+            },
+            "",
+            Need::Default("[]", NOTHING),
+            "soil in store, by mix",
+        ),
+        key(
+            "tank",
+            What::Object(&TANK),
+            "",
+            Need::Optional,
+            "the soaking tank; left out: not limited",
+        ),
+        key(
+            "water",
+            What::Object(&WATER),
+            "",
+            Need::Optional,
+            "water for the line and the beds; left out: not limited",
+        ),
+        key(
+            "vehicles",
+            What::List {
+                of: &VEHICLE,
+                least: 0,
+            },
+            "",
+            Need::Default("[]", NOTHING),
+            "vehicles that bring trays to fields; none: loads are not limited",
         ),
         key(
             "crews",

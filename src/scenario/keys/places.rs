@@ -70,6 +70,37 @@ pub static LINE: Table = Table {
             Need::Default("5", MEMORY),
             "sown to weigh the seed at the start of each run; they count for no field",
         ),
+        key(
+            "rates",
+            What::List {
+                of: &RATE,
+                least: 0,
+            },
+            "",
+            Need::Default("[]", NOTHING),
+            "kinds that run at another rate",
+        ),
+    ],
+};
+
+static RATE: Table = Table {
+    one: "rate of a kind",
+    groups: &[],
+    keys: &[
+        key(
+            "kind",
+            What::Ref(Section::Kinds),
+            "",
+            Need::Required,
+            "kind",
+        ),
+        key(
+            "set_trays_per_h",
+            decimal(1, 0, 5_000),
+            "trays/h",
+            Need::Required,
+            "rate that the line is set to for it",
+        ),
     ],
 };
 
@@ -270,6 +301,13 @@ pub static BED: Table = Table {
             "stages that it takes",
         ),
         key(
+            "turn_round_days",
+            What::Integer(0, 60),
+            "d",
+            Need::Default("0", NOTHING),
+            "days to clear and level the floor after trays have left, before others take it",
+        ),
+        key(
             "temperature",
             What::Object(&BED_WARMTH),
             "",
@@ -326,6 +364,13 @@ pub static TRAYS: Table = Table {
             Need::Default("1", MEMORY),
             "washed trays can be sown this many days later",
         ),
+        key(
+            "loaded_kg",
+            positive(2, 100),
+            "kg",
+            Need::Default("7.5", "page of a rice farm on tray weights, undated (weak)"),
+            "a tray with seedlings as it is loaded",
+        ),
     ],
 };
 
@@ -348,6 +393,20 @@ pub static PLANTER: Table = Table {
             "ha",
             Need::Required,
             "most hectares a day",
+        ),
+        key(
+            "hours_per_day",
+            positive(2, 24),
+            "h",
+            Need::Default("10", MEMORY),
+            "hours in which it plants them",
+        ),
+        key(
+            "move_minutes",
+            decimal(2, 0, 1_440),
+            "min",
+            Need::Default("0", NOTHING),
+            "time to bring it to each part of a field",
         ),
         key(
             "whose",

@@ -1,6 +1,6 @@
 //! Lists and tables.
 
-use super::words::{found, short};
+use super::words::{found, join, short};
 use super::{Here, Walk};
 use crate::scenario::gather::At;
 use crate::scenario::keys::{Key, Table, What};
@@ -174,6 +174,9 @@ impl Walk<'_> {
                 },
                 &path,
             );
+            for name in &read.meant {
+                self.gather.mark_bad(&join(&path, name));
+            }
             entries.push(Json::Object(self.object(node, table, &path, here)));
         }
         Some(Json::Array(entries))

@@ -322,11 +322,12 @@ impl<'a> Walk<'a> {
         const DAY: &str = "2000-01-01";
         match *what {
             What::Text | What::Ref(_) => json!("?"),
-            What::Id(_) => json!(format!("? {path}")),
+            What::Id(_) | What::Called(_) => json!(format!("? {path}")),
             What::Integer(min, _) => json!(min),
             What::Decimal { places, min, .. } => number(min, places),
             What::Day | What::Span => json!(DAY),
             What::Clock(_) => json!(0),
+            What::Flag => json!(false),
             What::Choice(words) => json!(words.first()),
             What::Spans { .. }
             | What::Choices { .. }

@@ -22,6 +22,17 @@ impl Walk<'_> {
             (What::Id(section), Value::Text(text) | Value::Cell(text)) => {
                 self.id(node, section, text, path, here)
             }
+            (What::Called(section), Value::Text(text)) => {
+                let name = self.text(node, text, path, here)?;
+                self.once(node, section, text, path, here);
+                Some(name)
+            }
+            (What::Flag, Value::Truth(truth)) => Some(json!(truth)),
+            (What::Flag, Value::Cell(text)) => {
+                let words = &["true", "false", "yes", "no"];
+                let word = self.choice(node, words, text, path, here)?;
+                Some(json!(word == "true" || word == "yes"))
+            }
             (What::Ref(section), Value::Text(text) | Value::Cell(text)) => {
                 self.references
                     .push((section, text.clone(), path.to_owned()));
@@ -209,6 +220,12 @@ impl Walk<'_> {
             );
             return None;
         }
+        self.once(node, section, text, path, here);
+        Some(json!(text))
+    }
+
+    /// Remembers an id; tells when another entry of the section has it.
+    fn once(&mut self, node: &Node, section: Section, text: &str, path: &str, here: Here) {
         let others = self.ids.entry(section).or_default();
         let first = others.get(text).cloned();
         if first.is_none() {
@@ -230,7 +247,6 @@ impl Walk<'_> {
                 Some(help),
             );
         }
-        Some(json!(text))
     }
 
     pub(super) fn number(
