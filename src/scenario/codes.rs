@@ -42,7 +42,7 @@ codes! {
     MISSING_COLUMN = "S036", "a column that must be there is missing";
     DOUBLE_COLUMN = "S037", "a column stands twice in the first line";
     OPEN_QUOTE = "S038", "a cell that runs over several lines: a quote is not closed";
-    WINDOW_OUTSIDE = "S040", "no day of the window lies inside the horizon";
+    WINDOW_OUTSIDE = "S040", "no day of the window, or after water or harvest, lies inside the horizon";
     HORIZON_LENGTH = "S041", "the horizon is longer than can be planned";
     AGE_ORDER = "S042", "youngest, target and oldest age are not in order";
     THRESHOLD_ORDER = "S043", "base, upper limit and ceiling are not in order";
@@ -56,10 +56,12 @@ codes! {
     OPENING_DAY = "S051", "a day of the opening on the wrong side of the first day";
     OPENING_STAGE = "S052", "trays of the opening stand in a bed that does not take their stage";
     TRAYS_BELOW_ZERO = "S053", "more trays in use on the first day than there are";
-    SEASON = "S054", "a window outside its season";
+    SEASON = "S054", "a window, or the days after water or harvest, outside its season";
     OPENING_DOUBLE = "S055", "two entries of the opening, or two pins, for one part";
     TOO_MANY_TRAYS = "S056", "more trays than can be counted";
     PAIR_DOUBLE = "S057", "a set-up pair is given twice, or from a kind to itself";
+    STORE_DOUBLE = "S058", "two stores, or two rates of a line, for one kind";
+    ANCHOR = "S059", "days after water or harvest that are out of order, or lack their day";
     THICK_SEED = "S060", "warning: more seed a tray than any published class";
     MANY_TRAYS = "S061", "warning: very many trays for one field";
     NO_CAPACITY = "S062", "warning: a line, place, crew or machine that can do nothing";
@@ -73,6 +75,12 @@ codes! {
     PREFERRED_OUTSIDE = "S070", "warning: the preferred day cannot be chosen";
     WINDOW_CUT = "S071", "warning: part of a window lies outside the horizon";
     WINDOW_CLOSED = "S072", "warning: every day of the window is closed";
+    NO_COMMON_DAY = "S073", "warning: window, water and harvest leave no day in common";
+    UNUSED_GROWER = "S074", "warning: a grower that no field names";
+    DELIVERY_OUTSIDE = "S075", "warning: a delivery outside the horizon";
+    CURVE = "S080", "a return curve that does not rise";
+    BAG = "S081", "a bag of seed that does not fit in the soaking tank";
+    LIMIT = "S082", "a limit of age that holds no age, or that excludes another";
     CUT_SHORT = "S098", "there are more problems than are listed";
     INTERNAL = "S099", "the program's table of keys and its types disagree: please report it";
 }

@@ -1,6 +1,7 @@
 //! The one exact count of trays ordered: whole field first, then its parts.
 
-use super::{Field, MatsPerHectare};
+use super::{Field, MatsPerHectare, Vehicle};
+use crate::units::Fixed;
 
 /// Length of a mat along the planting machine's feed, mm.
 const MAT_LENGTH_MM: i128 = 580;
@@ -60,10 +61,21 @@ pub fn share(whole: i64, part: u32, parts: u32) -> i64 {
     up_to(part) - up_to(part.saturating_sub(1))
 }
 
+/// Trays that a vehicle carries at once: places on its racks, or what the load allows if fewer.
+/// `loaded_kg` is the weight of one tray; a weight of nothing does not limit.
+pub fn of_trip(vehicle: &Vehicle, loaded_kg: Fixed<2>) -> i64 {
+    let by_weight = if loaded_kg.0 > 0 {
+        vehicle.kg_per_trip.0 * 10 / loaded_kg.0
+    } else {
+        i64::MAX
+    };
+    vehicle.trays_per_trip.min(by_weight)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::units::{Fixed, Hectares, Share};
+    use crate::units::{Hectares, Share};
 
     fn field(m2: i64, mats: MatsPerHectare, reserve: i64, parts: u32) -> Field {
         Field {
@@ -148,5 +160,20 @@ mod tests {
         });
         assert_eq!((odd.total, odd.trays), (201, vec![50, 50, 50, 51]));
         assert_eq!(Share::whole(1).0, 1_000_000);
+    }
+
+    #[test]
+    fn a_trip_is_limited_by_racks_or_by_weight() {
+        let van = |places, kg: i64| Vehicle {
+            id: "van".to_owned(),
+            name: "van".to_owned(),
+            trips_per_day: 2,
+            trays_per_trip: places,
+            kg_per_trip: Fixed(kg * 10),
+        };
+        // 350 kg ÷ 7.5 kg = 46.7
+        assert_eq!(of_trip(&van(45, 350), Fixed(750)), 45);
+        assert_eq!(of_trip(&van(60, 350), Fixed(750)), 46);
+        assert_eq!(of_trip(&van(60, 7), Fixed(750)), 0);
     }
 }

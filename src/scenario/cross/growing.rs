@@ -1,11 +1,11 @@
 //! Kinds and fields.
 
-use crate::calendar::DayRange;
+use super::windows;
 use crate::problems::Severity::{Error, Warning};
 use crate::scenario::gather::Gather;
-use crate::scenario::types::{AgeClock, Field, Kind, Method, Scenario};
+use crate::scenario::types::{AgeClock, AgeLimit, Field, Kind, Method, Scenario};
 use crate::scenario::{codes, trays};
-use crate::units::Fixed;
+use crate::units::{Age, Fixed};
 
 /// Most trays of all fields together: beyond it, sums of milliseconds and money could overflow.
 const MOST_TRAYS: i64 = 100_000_000;
@@ -21,6 +21,7 @@ pub fn kinds(gather: &mut Gather, scenario: &Scenario) {
     for (index, kind) in scenario.kinds.iter().enumerate() {
         let path = |key: &str| format!("kinds[{index}].{key}");
         ages(gather, kind, &path);
+        limits(gather, kind, &path);
         thresholds(gather, kind, &path);
         if kind.seed_g_dry_per_tray > Fixed::whole(THICKEST_G) {
             let message = format!("{} g of dry seed a tray", kind.seed_g_dry_per_tray);
@@ -44,16 +45,80 @@ pub fn kinds(gather: &mut Gather, scenario: &Scenario) {
     }
 }
 
+fn unit(clock: AgeClock) -> &'static str {
+    match clock {
+        AgeClock::Days => "days",
+        AgeClock::Leaves => "leaves",
+        AgeClock::Thermal => "°C·d",
+    }
+}
+
+/// Further limits: each says something, and no two on one clock exclude each other.
+fn limits(gather: &mut Gather, kind: &Kind, path: &impl Fn(&str) -> String) {
+    let own = AgeLimit {
+        clock: kind.age.clock,
+        youngest: Some(kind.age.youngest),
+        oldest: Some(kind.age.oldest),
+    };
+    let mut before = vec![(own, path("age"))];
+    for (index, limit) in kind.limits.iter().enumerate() {
+        let place = path(&format!("limits[{index}]"));
+        match (limit.youngest, limit.oldest) {
+            (None, None) => {
+                gather
+                    .flag(Error, codes::LIMIT, &[&place], "the limit holds no age")
+                    .expected("`youngest`, `oldest` or both");
+                continue;
+            }
+            (Some(youngest), Some(oldest)) if youngest > oldest => {
+                let message = format!(
+                    "youngest {youngest}, oldest {oldest} {} are not in order",
+                    unit(limit.clock)
+                );
+                gather
+                    .flag(Error, codes::AGE_ORDER, &[&place], message)
+                    .expected("youngest, then oldest");
+                continue;
+            }
+            _ => {}
+        }
+        let clash = before.iter().find_map(|(other, of)| {
+            let fault = clash(limit, other)?;
+            Some((fault, of.clone()))
+        });
+        match clash {
+            Some(((oldest, youngest), of)) => {
+                let message = format!(
+                    "no age is at most {oldest} and at least {youngest} {}",
+                    unit(limit.clock)
+                );
+                gather
+                    .flag(Error, codes::LIMIT, &[&place, &of], message)
+                    .expected(format!("ages that `{of}` allows too"));
+            }
+            None => before.push((*limit, place)),
+        }
+    }
+}
+
+/// Oldest of the one and youngest of the other, where no age lies between.
+fn clash(one: &AgeLimit, other: &AgeLimit) -> Option<(Age, Age)> {
+    let beyond = |oldest: Option<Age>, youngest: Option<Age>| -> Option<(Age, Age)> {
+        let ends = (oldest?, youngest?);
+        (ends.0 < ends.1).then_some(ends)
+    };
+    if one.clock != other.clock {
+        return None;
+    }
+    beyond(one.oldest, other.youngest).or_else(|| beyond(other.oldest, one.youngest))
+}
+
 fn ages(gather: &mut Gather, kind: &Kind, path: &impl Fn(&str) -> String) {
     let age = &kind.age;
     if age.youngest <= age.target && age.target <= age.oldest {
         return;
     }
-    let unit = match age.clock {
-        AgeClock::Days => "days",
-        AgeClock::Leaves => "leaves",
-        AgeClock::Thermal => "°C·d",
-    };
+    let unit = unit(age.clock);
     let message = format!(
         "youngest {}, target {}, oldest {} {unit} are not in order",
         age.youngest, age.target, age.oldest
@@ -121,10 +186,12 @@ pub fn fields(gather: &mut Gather, scenario: &Scenario) {
             )
             .help("list the fields to be planted");
     }
+    windows::blocks(gather, scenario);
+    windows::nothing_given(gather, scenario);
     let mut all = 0i64;
     for (index, field) in scenario.fields.iter().enumerate() {
         let path = |key: &str| format!("fields[{index}].{key}");
-        window(gather, scenario, field, &path);
+        windows::field(gather, scenario, field, &path);
         let count = trays::of_field(field).total;
         all = all.saturating_add(count);
         amount(gather, field, count, &path);
@@ -162,86 +229,5 @@ fn amount(gather: &mut Gather, field: &Field, count: i64, path: &impl Fn(&str) -
         gather
             .flag(Error, codes::PART, &paths, message)
             .expected("at least one tray in each part");
-    }
-}
-
-fn window(gather: &mut Gather, scenario: &Scenario, field: &Field, path: &impl Fn(&str) -> String) {
-    let (window, season, horizon) = (path("window"), path("season"), scenario.horizon);
-    let meets = |span: &DayRange| span.first <= horizon.last && horizon.first <= span.last;
-    let within = |span: &DayRange, around: &DayRange| {
-        around.contains(span.first) && around.contains(span.last)
-    };
-    let spans: Vec<String> = field.window.iter().map(DayRange::to_string).collect();
-    let spans = spans.join(" ");
-    if !field.window.iter().any(meets) {
-        let message = format!("the window {spans} lies outside the horizon");
-        gather
-            .flag(Error, codes::WINDOW_OUTSIDE, &[&window, "horizon"], message)
-            .expected(format!("days inside {horizon}"));
-        return;
-    }
-    if let Some(cut) = field.window.iter().find(|span| !within(span, &horizon)) {
-        let message = format!("{cut} lies partly or wholly outside the horizon {horizon}");
-        gather
-            .flag(Warning, codes::WINDOW_CUT, &[&window, "horizon"], message)
-            .help("only its days inside the horizon can be planned");
-    }
-    let of_season = field
-        .season
-        .as_ref()
-        .and_then(|id| scenario.seasons.iter().find(|one| one.id == *id));
-    if let Some(of_season) = of_season
-        && let Some(out) = field
-            .window
-            .iter()
-            .find(|span| !within(span, &of_season.span))
-    {
-        let message = format!("{out} lies outside the season `{}`", of_season.id);
-        gather
-            .flag(
-                Error,
-                codes::SEASON,
-                &[&window, &season, "seasons"],
-                message,
-            )
-            .expected(format!("days inside {}", of_season.span));
-    }
-    let open = |day| {
-        field.window.iter().any(|span| span.contains(day))
-            && !field.closed.iter().any(|span| span.contains(day))
-    };
-    let any_open = field
-        .window
-        .iter()
-        .filter(|span| meets(span))
-        .flat_map(|span| {
-            DayRange {
-                first: span.first.max(horizon.first),
-                last: span.last.min(horizon.last),
-            }
-            .iter()
-        });
-    if !any_open.into_iter().any(open) {
-        gather
-            .flag(
-                Warning,
-                codes::WINDOW_CLOSED,
-                &[&path("closed"), &window, "horizon"],
-                "every day of the window is closed",
-            )
-            .help("the field cannot be planted: widen the window or open a day");
-    } else if let Some(preferred) = field
-        .preferred
-        .filter(|day| !open(*day) || !horizon.contains(*day))
-    {
-        let message = format!("the preferred day {preferred} is not a day of the window {spans}");
-        gather
-            .flag(
-                Warning,
-                codes::PREFERRED_OUTSIDE,
-                &[&path("preferred"), &window, &path("closed")],
-                message,
-            )
-            .help("days off it are priced all the same");
     }
 }

@@ -5,7 +5,9 @@
 mod growing;
 mod opening;
 mod places;
+mod stores;
 mod weather;
+mod windows;
 
 pub use weather::trim as trim_weather;
 
@@ -33,11 +35,16 @@ pub fn check(gather: &mut Gather, scenario: &Scenario) {
     }
     growing::kinds(gather, scenario);
     growing::fields(gather, scenario);
+    stores::growers(gather, scenario);
     places::lines(gather, scenario);
     places::germination(gather, scenario);
     places::beds(gather, scenario);
     places::people(gather, scenario);
     places::machines(gather, scenario);
+    stores::seed(gather, scenario);
+    stores::soil(gather, scenario);
+    stores::water(gather, scenario);
+    stores::vehicles(gather, scenario);
     opening::opening(gather, scenario);
     opening::pins(gather, scenario);
     weather::check(gather, scenario);

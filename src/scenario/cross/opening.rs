@@ -1,5 +1,6 @@
 //! What stands on the first day, and pins.
 
+use super::windows;
 use crate::problems::Severity::Error;
 use crate::scenario::codes;
 use crate::scenario::gather::Gather;
@@ -222,14 +223,20 @@ fn plantable(
     let within = |spans: &[crate::calendar::DayRange]| spans.iter().any(|span| span.contains(day));
     let fault = if !scenario.horizon.contains(day) {
         format!("{day} lies outside the horizon {}", scenario.horizon)
-    } else if !within(&field.window) {
-        format!("{day} is not a day of the window of field `{id}`")
+    } else if !within(&windows::days(scenario, field)) {
+        let of = windows::words(field);
+        format!("{day} is not a day of {of} of field `{id}`")
     } else if within(&field.closed) {
         format!("the field `{id}` is closed on {day}")
     } else {
         return;
     };
     gather
-        .flag(Error, codes::PIN, &[path, "horizon", "fields"], fault)
+        .flag(
+            Error,
+            codes::PIN,
+            &[path, "horizon", "fields", "blocks"],
+            fault,
+        )
         .help("choose another day, or change the field's window");
 }

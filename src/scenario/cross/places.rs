@@ -4,7 +4,7 @@ use super::no_capacity;
 use crate::problems::Severity::{Error, Warning};
 use crate::scenario::codes;
 use crate::scenario::gather::Gather;
-use crate::scenario::types::{Scenario, Stage, TeamTask, Temperature};
+use crate::scenario::types::{Line, Scenario, Stage, TeamTask, Temperature};
 use crate::units::Fixed;
 use std::collections::BTreeSet;
 
@@ -34,17 +34,8 @@ pub fn lines(gather: &mut Gather, scenario: &Scenario) {
                 );
             }
         }
-        if line.set_trays_per_h > Fixed::whole(FASTEST) {
-            let message = format!("a line set to {} trays/h", line.set_trays_per_h);
-            gather
-                .flag(
-                    Warning,
-                    codes::FAST_LINE,
-                    &[&path("set_trays_per_h")],
-                    message,
-                )
-                .expected(format!("at most {FASTEST} trays/h (common practice)"));
-        }
+        fast(gather, &path("set_trays_per_h"), line.set_trays_per_h);
+        rates(gather, line, &path);
         let mut seen = BTreeSet::new();
         for (at, pair) in line.set_up_pairs.iter().enumerate() {
             let place = path(&format!("set_up_pairs[{at}]"));
@@ -62,6 +53,43 @@ pub fn lines(gather: &mut Gather, scenario: &Scenario) {
                 .flag(Error, codes::PAIR_DOUBLE, &[&place], fault)
                 .expected("each pair of two kinds once");
         }
+    }
+}
+
+fn fast(gather: &mut Gather, path: &str, rate: Fixed<1>) {
+    if rate > Fixed::whole(FASTEST) {
+        let message = format!("a line set to {rate} trays/h");
+        gather
+            .flag(Warning, codes::FAST_LINE, &[path], message)
+            .expected(format!("at most {FASTEST} trays/h (common practice)"));
+    }
+}
+
+/// Rates of single kinds.
+fn rates(gather: &mut Gather, line: &Line, path: &impl Fn(&str) -> String) {
+    let mut seen = BTreeSet::new();
+    for (index, rate) in line.rates.iter().enumerate() {
+        let place = path(&format!("rates[{index}]"));
+        if !seen.insert(&rate.kind) {
+            let message = format!(
+                "the line `{}` has two rates for the kind `{}`",
+                line.id, rate.kind
+            );
+            gather
+                .flag(
+                    Error,
+                    codes::STORE_DOUBLE,
+                    &[&format!("{place}.kind")],
+                    message,
+                )
+                .expected("one rate for each kind");
+        }
+        let set = format!("{place}.set_trays_per_h");
+        if rate.set_trays_per_h.0 == 0 {
+            let message = format!("the line `{}` sows nothing of `{}`", line.id, rate.kind);
+            no_capacity(gather, &set, message);
+        }
+        fast(gather, &set, rate.set_trays_per_h);
     }
 }
 

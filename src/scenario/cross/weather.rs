@@ -76,7 +76,10 @@ type Ends = Option<(crate::calendar::Day, crate::calendar::Day)>;
 
 fn cover(gather: &mut Gather, scenario: &Scenario, ends: Ends) {
     let needs = scenario.kinds.iter().position(|kind| {
-        kind.age.clock != AgeClock::Days || kind.stack.clock == StackClock::Thermal
+        let mut clocks = kind.limits.iter().map(|limit| limit.clock);
+        kind.age.clock != AgeClock::Days
+            || clocks.any(|clock| clock != AgeClock::Days)
+            || kind.stack.clock == StackClock::Thermal
     });
     let Some(index) = needs else { return };
     let places = scenario.germination.iter().map(|place| &place.temperature);
