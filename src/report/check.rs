@@ -5,7 +5,7 @@ use crate::problems::{Problem, Problems, Severity};
 use crate::scenario::{
     Checked, DefaultUsed, PieceTask, Scenario, Stage, TeamTask, Temperature, sha256, trays,
 };
-use crate::units::Hectares;
+use crate::units::{Fixed, Hectares};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -304,6 +304,9 @@ fn nursery(scenario: &Scenario) -> String {
             ),
         );
     }
+    for (name, text) in supplies(scenario) {
+        row(name, text);
+    }
     if !sum.tasks_left_out.is_empty() {
         row(
             "Not timed",
@@ -311,6 +314,59 @@ fn nursery(scenario: &Scenario) -> String {
         );
     }
     out
+}
+
+/// Blocks, growers, stores, tank, water and vehicles, one line each.
+fn supplies(scenario: &Scenario) -> Vec<(&'static str, String)> {
+    let mut rows = Vec::new();
+    for block in &scenario.blocks {
+        let (first, last) = (block.first_days, block.last_days);
+        let days = format!(
+            "planted {} to {}",
+            block.water.plus(first),
+            block.water.plus(last)
+        );
+        let text = format!("{}: water on {}, {days}", block.id, block.water);
+        rows.push(("Block", text));
+    }
+    for grower in &scenario.growers {
+        if let Some(last) = grower.returns.last() {
+            let days = count(last.days as usize, "day", "days");
+            let text = format!("{}: {} of the trays by {days}", grower.id, last.share);
+            rows.push(("Returns", text));
+        }
+    }
+    for store in &scenario.seed_stores {
+        let more: i64 = store.deliveries.iter().map(|one| one.kg_dry.0).sum();
+        let more = Fixed::<3>(more);
+        let text = format!(
+            "{}: {} kg dry in store, {more} kg to come",
+            store.kind, store.kg_dry
+        );
+        rows.push(("Seed", text));
+    }
+    for store in &scenario.soil_stores {
+        let more: i64 = store.deliveries.iter().map(|one| one.litres.0).sum();
+        let more = Fixed::<2>(more);
+        let text = format!(
+            "{}: {} L in store, {more} L to come",
+            store.name, store.litres
+        );
+        rows.push(("Soil", text));
+    }
+    if let Some(tank) = scenario.tank {
+        rows.push(("Tank", format!("{} kg of dry seed at once", tank.kg_dry)));
+    }
+    if let Some(water) = scenario.water {
+        rows.push(("Water", format!("{} L a day", water.litres_per_day)));
+    }
+    for vehicle in &scenario.vehicles {
+        let trips = count(vehicle.trips_per_day as usize, "trip", "trips");
+        let trays = trays::of_trip(vehicle, scenario.trays.loaded_kg);
+        let text = format!("{}: {trips} a day of {trays} trays", vehicle.name);
+        rows.push(("Vehicle", text));
+    }
+    rows
 }
 
 fn warmth(temperature: Temperature) -> String {
