@@ -6,6 +6,13 @@
 use sowrota::problems::Severity;
 use sowrota::scenario::{self, Checked};
 use std::collections::BTreeMap;
+use supplies::{first_field, supply_cases};
+use tables::table_cases;
+
+#[path = "bad_input/supplies.rs"]
+mod supplies;
+#[path = "bad_input/tables.rs"]
+mod tables;
 
 const SMALLEST: &str = include_str!("smallest/nursery.json");
 const FIELDS: &str = "\
@@ -392,197 +399,6 @@ fn cross_cases() -> Vec<Case> {
     ]
 }
 
-fn table_cases() -> Vec<Case> {
-    let mut latin = FIELDS.as_bytes().to_vec();
-    latin[60] = 0xe9;
-    vec![
-        (
-            "table that is not there",
-            edited("\"horizon\"", "\"weather\": \"sky.csv\",\n  \"horizon\""),
-            "S030",
-            "nursery.json:4:14 weather",
-        ),
-        (
-            "table outside the folder",
-            with("weather", "\"../sky.csv\""),
-            "S030",
-            "nursery.json:4:14 weather",
-        ),
-        ("empty table", table(""), "S031", "fields.csv"),
-        (
-            "table without rows",
-            table("id,area_ha,kind,window,mats_per_ha\n"),
-            "S031",
-            "fields.csv",
-        ),
-        (
-            "table that is not UTF-8",
-            table(latin),
-            "S001",
-            "fields.csv:2:18",
-        ),
-        (
-            "mixed separators in the first line",
-            fields("id,area_ha", "id;area_ha"),
-            "S032",
-            "fields.csv:1",
-        ),
-        (
-            "mixed separators below",
-            fields(
-                "mill,0.5,early,2027-05-10/2027-05-16,200,0.05",
-                "mill;0.5;early;2027-05-10/2027-05-16;200;0.05",
-            ),
-            "S032",
-            "fields.csv:2",
-        ),
-        (
-            "tabs",
-            table(FIELDS.replace(',', "\t")),
-            "S032",
-            "fields.csv:1",
-        ),
-        (
-            "decimal comma and point",
-            table(FIELDS.replace(',', ";").replacen("0.5", "0,5", 1)),
-            "S032",
-            "fields.csv",
-        ),
-        (
-            "a cell too many",
-            fields("mill,0.5", "mill,0,5"),
-            "S034",
-            "fields.csv:2",
-        ),
-        (
-            "a fault below blank lines",
-            table(FIELDS.replace('\n', "\n\n").replace("1.2", "x")),
-            "S007",
-            "fields.csv:5 area_ha",
-        ),
-        (
-            "comma for the decimal point, in quotes",
-            fields("1.2", "\"1,2\""),
-            "S007",
-            "fields.csv:3 area_ha",
-        ),
-        (
-            "unknown column",
-            fields("area_ha", "area_hectares"),
-            "S035",
-            "fields.csv:1 area_hectares",
-        ),
-        (
-            "missing column",
-            table("id,area_ha,window,mats_per_ha\nmill,0.5,2027-05-10,200\n"),
-            "S036",
-            "fields.csv:1 kind",
-        ),
-        (
-            "no column for trays",
-            table("id,area_ha,kind,window\na,1,early,2027-05-10\nb,1,early,2027-05-10\n"),
-            "S036",
-            "fields.csv:1",
-        ),
-        (
-            "column twice",
-            fields("reserve", "area_ha"),
-            "S037",
-            "fields.csv:1 area_ha",
-        ),
-        (
-            "open quote",
-            fields("mill,", "\"mill,"),
-            "S038",
-            "fields.csv:2",
-        ),
-        (
-            "empty cell that must be filled",
-            fields("mill,0.5", "mill,"),
-            "S006",
-            "fields.csv:2 area_ha",
-        ),
-        (
-            "NaN in a cell",
-            fields("0.5", "NaN"),
-            "S011",
-            "fields.csv:2 area_ha",
-        ),
-        (
-            "infinity in a cell",
-            fields("0.5", "-inf"),
-            "S011",
-            "fields.csv:2 area_ha",
-        ),
-        (
-            "1e308 in a cell",
-            fields("1.2", "1e308"),
-            "S011",
-            "fields.csv:3 area_ha",
-        ),
-        (
-            "words for a number",
-            fields("1.2", "much"),
-            "S007",
-            "fields.csv:3 area_ha",
-        ),
-        (
-            "negative area in a cell",
-            fields("1.2", "-1.2"),
-            "S009",
-            "fields.csv:3 area_ha",
-        ),
-        (
-            "unknown kind in a cell",
-            fields("early", "earyl"),
-            "S020",
-            "fields.csv:2 kind",
-        ),
-        (
-            "double field in a table",
-            fields("bank", "mill"),
-            "S021",
-            "fields.csv:3 id",
-        ),
-        (
-            "spans with a comma between",
-            fields("2027-05-22 2027-05-27", "2027-05-22|2027-05-27"),
-            "S012",
-            "fields.csv:3 window",
-        ),
-        (
-            "window outside the horizon in a table",
-            fields("2027-05-10/2027-05-16", "2026-05-10/2026-05-16"),
-            "S040",
-            "fields.csv:2 window",
-        ),
-        (
-            "weather with a gap",
-            weather(&every_day(&[15, 16])),
-            "S044",
-            "weather.csv:7 date",
-        ),
-        (
-            "weather with a day twice",
-            weather(&every_day(&[]).replace("2027-05-13", "2027-05-12")),
-            "S045",
-            "weather.csv:5 date",
-        ),
-        (
-            "weather that ends early",
-            weather(&every_day(&[28, 29])),
-            "S046",
-            "nursery.json:4:50 weather",
-        ),
-        (
-            "lowest above highest",
-            weather(&every_day(&[]).replace("2027-05-12,9", "2027-05-12,21")),
-            "S047",
-            "weather.csv:4 min_c",
-        ),
-    ]
-}
-
 impl Files {
     /// One more text replaced.
     fn and(self, from: &str, to: &str) -> Files {
@@ -596,16 +412,22 @@ impl Files {
 }
 
 fn cases() -> Vec<Case> {
-    [text_cases(), key_cases(), cross_cases(), table_cases()]
-        .into_iter()
-        .flatten()
-        .collect()
+    [
+        text_cases(),
+        key_cases(),
+        cross_cases(),
+        supply_cases(),
+        table_cases(),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
 }
 
 #[test]
 fn every_bad_input_is_named_with_its_place() {
     let cases = cases();
-    assert!(cases.len() >= 80, "{}", cases.len());
+    assert!(cases.len() >= 130, "{}", cases.len());
     let mut wrong = Vec::new();
     let mut told = String::new();
     for (name, files, code, place) in cases {
@@ -772,6 +594,68 @@ fn oddities_are_accepted_and_noted_or_warned() {
             "window all closed",
             edited("200 }", "200, \"closed\": \"2027-05-01/2027-05-20\" }"),
             &["S072"],
+        ),
+        (
+            "harvest and window without a day in common",
+            first_field("\"harvest_before\": \"2027-05-15\", \"harvest_first_days\": 5"),
+            &["S073"],
+        ),
+        (
+            "preferred day before the harvest",
+            first_field(
+                "\"harvest_before\": \"2027-05-10\", \"harvest_first_days\": 3, \"preferred\": \"2027-05-12\"",
+            ),
+            &["S070"],
+        ),
+        (
+            "a grower whom no field names",
+            with(
+                "growers",
+                "[{ \"id\": \"mil\", \"returns\": [{ \"days\": 3, \"share\": 1 }] }, \
+                 { \"id\": \"bank\", \"returns\": [{ \"days\": 3, \"share\": 1 }] }]",
+            ),
+            &["S074"],
+        ),
+        (
+            "deliveries before and after",
+            with(
+                "seed_stores",
+                "[{ \"kind\": \"late\", \"kg_dry\": 0, \"deliveries\": [{ \"day\": \"2027-04-04\", \"kg_dry\": 9 }, \
+                 { \"day\": \"2027-04-05\", \"kg_dry\": 9 }, { \"day\": \"2027-06-13\", \"kg_dry\": 9 }] }]",
+            ),
+            &["S075", "S075"],
+        ),
+        (
+            "soil that comes too late",
+            with(
+                "soil_stores",
+                "[{ \"id\": \"loam\", \"litres\": 1, \"deliveries\": [{ \"day\": \"2027-07-01\", \"litres\": 9 }] }]",
+            ),
+            &["S075"],
+        ),
+        (
+            "vehicles that carry nothing",
+            with(
+                "vehicles",
+                "[{ \"id\": \"a\", \"trips_per_day\": 0, \"trays_per_trip\": 9, \"kg_per_trip\": 90 }, \
+                 { \"id\": \"b\", \"trips_per_day\": 1, \"trays_per_trip\": 0, \"kg_per_trip\": 90 }, \
+                 { \"id\": \"c\", \"trips_per_day\": 1, \"trays_per_trip\": 9, \"kg_per_trip\": 7.4 }]",
+            ),
+            &["S062", "S062", "S062"],
+        ),
+        (
+            "no water",
+            with("water", "{ \"litres_per_day\": 0 }"),
+            &["S062"],
+        ),
+        (
+            "rates of nothing and beyond 800",
+            edited(
+                "[{ \"id\": \"line\" }]",
+                "[{ \"id\": \"line\", \"rates\": [{ \"kind\": \"early\", \"set_trays_per_h\": 0 }, \
+                 { \"kind\": \"late\", \"set_trays_per_h\": 801 }] }]",
+            ),
+            &["S062", "S063"],
         ),
     ] {
         let checked = read(&files);
