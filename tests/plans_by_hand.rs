@@ -163,9 +163,10 @@ fn fullest_days_of_line_places_and_beds() {
     assert_eq!(of(Ledger::BedFloor, "house"), ("04-16".into(), 195, 200));
     // 40 of F4, 90 of F2, 105 of F1, from Tuesday 20 April (F3's 60 left on 19 April); 100 m² × 5.5.
     assert_eq!(of(Ledger::BedFloor, "yard"), ("04-20".into(), 235, 550));
+    // Half a hectare at 0.75 ha in 10 h: 6 h 40 min.
     assert_eq!(
         of(Ledger::PlantingMachine, "ours"),
-        ("05-03".into(), 5_000, 7_500)
+        ("05-03".into(), 24_000_000, 36_000_000)
     );
     // 43 × 180 g of 8 kg, in tenths of a gram.
     assert_eq!(

@@ -5,7 +5,7 @@ mod small;
 
 use proptest::prelude::*;
 use serde_json::{Value, json};
-use small::{codes, count, day, plan};
+use small::{codes, count, day, plan, stocked};
 use sowrota::audit::codes::CODES;
 use sowrota::audit::{audit, plan_by_hand};
 use sowrota::plan::types::{Bought, BoughtWhat, Delivery, Plan, Run, Shortfall, Washing};
@@ -342,16 +342,80 @@ const TAMPERINGS: &[Tampering] = &[
     }),
 ];
 
+/// With the plan of the nursery that has stores, vehicles and further limits.
+const STOCKED: &[Tampering] = &[
+    ("A001", "a curve that falls", |plan| {
+        plan.scenario.growers[0].returns.reverse()
+    }),
+    ("A001", "a block that is not there", |plan| {
+        plan.scenario.fields[2].block = Some("high".into())
+    }),
+    ("A001", "soil from a store that is not there", |plan| {
+        plan.scenario.kinds[0].cover_soil = Some("peat".into())
+    }),
+    ("A001", "bags of nothing", |plan| {
+        plan.scenario.kinds[0].bag_kg = Some(Fixed::ZERO)
+    }),
+    ("A042", "a field that is not ready", |plan| {
+        plan.scenario.fields[3].ready = false
+    }),
+    ("A043", "planted before the water is there", |plan| {
+        replant(delivery(plan, "F2", 1), "2027-04-26", 300);
+    }),
+    ("A043", "planted long after the water", |plan| {
+        replant(delivery(plan, "F2", 1), "2027-04-29", 360);
+    }),
+    ("A044", "planted soon after the harvest", |plan| {
+        replant(delivery(plan, "F1", 1), "2027-05-02", 1_900);
+    }),
+    ("A044", "planted long after the harvest", |plan| {
+        replant(delivery(plan, "F1", 2), "2027-05-05", 2_200);
+    }),
+    ("A054", "a day younger, in leaves", |plan| {
+        replant(delivery(plan, "F4", 1), "2027-04-22", 1_900);
+    }),
+    ("A055", "a day older, in leaves", |plan| {
+        replant(delivery(plan, "F4", 1), "2027-04-24", 2_100);
+    }),
+    ("A075", "no time to move the machine", |plan| {
+        replant(delivery(plan, "F1", 2), "2027-05-03", 2_000);
+    }),
+    ("A077", "floor taken before it is cleared", |plan| {
+        plan.scenario.beds[0].turn_round_days = 7
+    }),
+    ("A078", "soaked before the seed came", |plan| {
+        let run = run(plan, "R004");
+        (run.soak, run.drain) = (Some(day("2027-04-06")), Some(day("2027-04-12")));
+    }),
+    ("A079", "sown before the soil came", |plan| {
+        run(plan, "R004").sow = day("2027-04-12")
+    }),
+    ("A092", "opened too early for the water", |plan| {
+        delivery(plan, "F2", 1).open = day("2027-04-13");
+    }),
+    ("A093", "soaked in bags too large for the tank", |plan| {
+        plan.scenario.kinds[1].bag_kg = Some(Fixed::whole(12))
+    }),
+    ("A094", "two parts on one day", |plan| {
+        replant(delivery(plan, "F1", 2), "2027-05-03", 2_000);
+    }),
+];
+
+fn all_tamperings() -> impl Iterator<Item = (Plan, &'static Tampering)> {
+    let (bare, stocked) = (plan(), stocked::plan());
+    let bare = TAMPERINGS.iter().map(move |one| (bare.clone(), one));
+    bare.chain(STOCKED.iter().map(move |one| (stocked.clone(), one)))
+}
+
 #[test]
 fn an_untouched_plan_has_no_breach() {
     assert_eq!(count(&plan()).breaches, []);
+    assert_eq!(count(&stocked::plan()).breaches, []);
 }
 
 #[test]
 fn every_tampering_is_named() {
-    let untouched = plan();
-    for (code, name, tamper) in TAMPERINGS {
-        let mut plan = untouched.clone();
+    for (mut plan, (code, name, tamper)) in all_tamperings() {
         tamper(&mut plan);
         let found = codes(&plan);
         assert!(found.contains(code), "{code} {name}: found {found:?}");
@@ -360,7 +424,7 @@ fn every_tampering_is_named() {
 
 #[test]
 fn every_code_has_its_tampering() {
-    let tried: BTreeSet<_> = TAMPERINGS.iter().map(|(code, _, _)| *code).collect();
+    let tried: BTreeSet<_> = all_tamperings().map(|(_, (code, _, _))| *code).collect();
     let known: BTreeSet<_> = CODES.iter().map(|(code, _)| *code).collect();
     assert_eq!(tried, known);
 }
@@ -470,6 +534,8 @@ fn odd(old: &Value, choice: usize) -> Value {
         "thermal",
         "single_sine",
         "2027-05-02/2200-01-01",
+        "loam",
+        "Sil",
     ];
     let numbers = [
         json!(0),
@@ -495,7 +561,8 @@ fn odd(old: &Value, choice: usize) -> Value {
             1 => list.iter().chain(list).cloned().collect(),
             _ => list.iter().rev().cloned().collect(),
         },
-        Value::Object(_) | Value::Bool(_) => Value::Null,
+        Value::Bool(yes) => json!(!yes),
+        Value::Object(_) => Value::Null,
     }
 }
 
@@ -503,8 +570,12 @@ proptest! {
     #![proptest_config(ProptestConfig { cases: 3_000, failure_persistence: None, ..Default::default() })]
 
     #[test]
-    fn no_alteration_makes_the_audit_panic(changes in prop::collection::vec((any::<usize>(), any::<usize>()), 1..5)) {
-        let mut json = serde_json::to_value(untouched()).unwrap();
+    fn no_alteration_makes_the_audit_panic(
+        with_stores in any::<bool>(),
+        changes in prop::collection::vec((any::<usize>(), any::<usize>()), 1..5),
+    ) {
+        let untouched = untouched(with_stores);
+        let mut json = serde_json::to_value(untouched).unwrap();
         for (place, choice) in changes {
             let mut all = Vec::new();
             places(&json, String::new(), &mut all);
@@ -517,21 +588,21 @@ proptest! {
         }
         let altered: Plan = serde_json::from_value(json).unwrap();
         let found = audit(&altered, &altered.scenario);
-        audit(&altered, &untouched().scenario);
+        audit(&altered, &untouched.scenario);
         // The same odd scenario with a table made by hand: a plan or problems.
         let by_hand = plan_by_hand(&altered.scenario, small::TABLE.as_bytes(), "by_hand.csv");
         if let Ok(plan) = by_hand {
             audit(&plan, &altered.scenario);
         }
         // A scenario under the hash of another one never goes unnoticed.
-        if altered.scenario != untouched().scenario {
+        if altered.scenario != untouched.scenario {
             let named = |code| found.breaches.iter().any(|breach| breach.code == code);
             prop_assert!(named("A001") || named("A091"));
         }
     }
 }
 
-fn untouched() -> &'static Plan {
-    static PLAN: std::sync::OnceLock<Plan> = std::sync::OnceLock::new();
-    PLAN.get_or_init(plan)
+fn untouched(with_stores: bool) -> &'static Plan {
+    static PLANS: std::sync::OnceLock<[Plan; 2]> = std::sync::OnceLock::new();
+    &PLANS.get_or_init(|| [plan(), stocked::plan()])[usize::from(with_stores)]
 }

@@ -43,6 +43,12 @@ pub const CODES: &[(&str, &str)] = &[
     ("A039", "a bed takes the stage"),
     ("A040", "no needless move between beds"),
     ("A041", "a move where the first bed does not take hardening"),
+    ("A042", "planting only on a field that is ready"),
+    ("A043", "planting on the days that the block's water leaves"),
+    (
+        "A044",
+        "planting on the days that the harvest before leaves",
+    ),
     ("A045", "planting inside the field's window"),
     ("A046", "no planting on a closed day of the field"),
     ("A047", "planting on planting days"),
@@ -52,6 +58,8 @@ pub const CODES: &[(&str, &str)] = &[
     ("A051", "not planted too old"),
     ("A052", "the stated age is the age"),
     ("A053", "pinned dates are kept"),
+    ("A054", "not planted too young by a further limit"),
+    ("A055", "not planted too old by a further limit"),
     ("A060", "line hours"),
     ("A061", "places in the day's order count from 1"),
     ("A062", "order of runs with the least set-up"),
@@ -69,6 +77,9 @@ pub const CODES: &[(&str, &str)] = &[
     ("A074", "people by week are stated as counted"),
     ("A075", "planting machines"),
     ("A076", "seed that soaks already"),
+    ("A077", "floor is cleared before other trays take it"),
+    ("A078", "seed stores"),
+    ("A079", "soil stores"),
     ("A080", "cost of age"),
     ("A081", "cost of days off the preferred day"),
     ("A082", "cost of set-ups"),
@@ -80,6 +91,9 @@ pub const CODES: &[(&str, &str)] = &[
     ("A088", "the bound lies below the cost"),
     ("A090", "format of the plan"),
     ("A091", "hash of the scenario"),
+    ("A092", "water of the day"),
+    ("A093", "soaking tank"),
+    ("A094", "vehicles"),
 ];
 
 /// The rule that `code` stands for; empty for an unknown code.

@@ -3,8 +3,9 @@
 use super::book::{Book, PartSeen, RunSeen, of_part, of_run, say_part};
 use super::warmth::{Warmth, latest_soak, may_soak, way};
 use super::{Found, Subject};
+use crate::calendar::Day;
 use crate::growth;
-use crate::scenario::{AgeClock, Kind, Stage};
+use crate::scenario::{AgeClock, Block, Field, Scenario, Stage};
 
 /// Checks the dates of every run and delivery.
 pub(super) fn check(book: &Book, found: &mut Found) {
@@ -18,6 +19,7 @@ pub(super) fn check(book: &Book, found: &mut Found) {
         check_greening(book, part, found);
         check_beds(part, found);
         check_planting(book, part, found);
+        check_field(book.scenario, part, found);
         check_age(&warmth, part, found);
     }
     check_pins(book, found);
@@ -273,7 +275,7 @@ fn check_planting(book: &Book, part: &PartSeen, found: &mut Found) {
             ),
         );
     }
-    if !field.window.iter().any(|window| window.contains(day)) {
+    if !in_window(field, day) {
         let windows: Vec<String> = field.window.iter().map(ToString::to_string).collect();
         bad(
             "A045",
@@ -298,6 +300,79 @@ fn check_planting(book: &Book, part: &PartSeen, found: &mut Found) {
     }
 }
 
+/// True when the day lies in the field's window, or the field has none.
+fn in_window(field: &Field, day: Day) -> bool {
+    field.window.is_empty() || field.window.iter().any(|window| window.contains(day))
+}
+
+/// The field's block with the first and the last planting day that its water leaves; none without a block.
+fn block_days<'a>(scenario: &'a Scenario, field: &Field) -> Option<(&'a Block, Day, Day)> {
+    let id = field.block.as_ref()?;
+    let block = scenario.blocks.iter().find(|block| block.id == *id)?;
+    let first = block.water.plus(block.first_days);
+    Some((block, first, block.water.plus(block.last_days)))
+}
+
+/// The day of the harvest before, and the first and the last planting day that follow from it; none where no crop is named.
+fn harvest_days(field: &Field) -> Option<(Day, Day, Option<Day>)> {
+    let harvest = field.harvest_before?;
+    let last = field.harvest_last_days.map(|days| harvest.plus(days));
+    Some((harvest, harvest.plus(field.harvest_first_days), last))
+}
+
+/// True when the field can be planted on that day: it is ready and open, and window, block and harvest before allow the day.
+pub(super) fn field_takes(scenario: &Scenario, field: &Field, day: Day) -> bool {
+    let water = block_days(scenario, field);
+    let harvest = harvest_days(field);
+    field.ready
+        && in_window(field, day)
+        && !field.closed.iter().any(|closed| closed.contains(day))
+        && water.is_none_or(|(_, first, last)| first <= day && day <= last)
+        && harvest
+            .is_none_or(|(_, first, last)| first <= day && last.is_none_or(|last| day <= last))
+}
+
+/// Is the field ready; and do the water of its block and the crop before it allow the day?
+fn check_field(scenario: &Scenario, part: &PartSeen, found: &mut Found) {
+    let (day, said, field) = (part.delivery.day, say_part(part.delivery), part.field);
+    let mut bad = |code, amount: i32, what| {
+        found.add(code, of_part(part.delivery), Some(day), amount.into(), what);
+    };
+    if !field.ready {
+        let what = format!("{said} is planted on {day}, but the field is not ready");
+        bad("A042", 0, what);
+    }
+    if let Some((block, first, last)) = block_days(scenario, field)
+        && !(first <= day && day <= last)
+    {
+        let what = format!(
+            "{said} is planted on {day}; water comes to block `{}` on {}, so it may be from {first} to {last}",
+            block.id, block.water
+        );
+        let off = if day < first {
+            first.since(day)
+        } else {
+            day.since(last)
+        };
+        bad("A043", off, what);
+    }
+    let Some((harvest, first, last)) = harvest_days(field) else {
+        return;
+    };
+    if day < first {
+        let what = format!(
+            "{said} is planted on {day}; the crop before is off on {harvest}, so it may be from {first} on"
+        );
+        bad("A044", first.since(day), what);
+    }
+    if let Some(last) = last.filter(|last| day > *last) {
+        let what = format!(
+            "{said} is planted on {day}; the crop before is off on {harvest}, so it may be until {last}"
+        );
+        bad("A044", day.since(last), what);
+    }
+}
+
 fn check_age(warmth: &Warmth, part: &PartSeen, found: &mut Found) {
     let (day, said, limits) = (part.delivery.day, say_part(part.delivery), part.kind.age);
     let mut bad = |code, amount: i64, what| {
@@ -307,7 +382,7 @@ fn check_age(warmth: &Warmth, part: &PartSeen, found: &mut Found) {
         Ok(age) => age,
         Err(why) => return bad("A034", 0, format!("{said}: {why}")),
     };
-    let unit = unit(part.kind);
+    let unit = unit(limits.clock);
     if age < limits.youngest {
         let what = format!(
             "{said} is {age} {unit} old on {day}, at least {} are needed",
@@ -331,11 +406,39 @@ fn check_age(warmth: &Warmth, part: &PartSeen, found: &mut Found) {
             format!("{said} is stated to be {stated} {unit} old on {day}, it is {age}"),
         );
     }
+    check_limits(warmth, part, found);
 }
 
-/// The unit of age of a kind.
-fn unit(kind: &Kind) -> &'static str {
-    match kind.age.clock {
+/// The kind's further limits, each on its own clock.
+fn check_limits(warmth: &Warmth, part: &PartSeen, found: &mut Found) {
+    let (day, said) = (part.delivery.day, say_part(part.delivery));
+    let mut bad = |code, amount: i64, what| {
+        found.add(code, of_part(part.delivery), Some(day), amount.into(), what);
+    };
+    for limit in &part.kind.limits {
+        let age = match warmth.age_by(part.kind, limit.clock, &way(part)) {
+            Ok(age) => age,
+            Err(why) => return bad("A034", 0, format!("{said}: {why}")),
+        };
+        let unit = unit(limit.clock);
+        if let Some(youngest) = limit.youngest.filter(|youngest| age < *youngest) {
+            let what = format!(
+                "{said} is {age} {unit} old on {day}, a further limit wants at least {youngest}"
+            );
+            bad("A054", youngest.0 - age.0, what);
+        }
+        if let Some(oldest) = limit.oldest.filter(|oldest| age > *oldest) {
+            let what = format!(
+                "{said} is {age} {unit} old on {day}, a further limit allows at most {oldest}"
+            );
+            bad("A055", age.0 - oldest.0, what);
+        }
+    }
+}
+
+/// The unit of age on a clock.
+fn unit(clock: AgeClock) -> &'static str {
+    match clock {
         AgeClock::Days => "days",
         AgeClock::Leaves => "leaves",
         AgeClock::Thermal => "°C·d",

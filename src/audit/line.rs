@@ -12,11 +12,13 @@ const MOST_RUNS: usize = 12;
 /// The longest that a tray is counted with, ms: 1 000 h.
 const SLOWEST: i128 = 1_000 * 3_600_000;
 
-/// Line time of one tray, ms: ceil(3 600 000 ÷ (trays/h × share of the shift run)), at most [`SLOWEST`]; as long on a line
-/// that does not run.
-pub(super) fn tray_ms(line: &Line) -> i128 {
+/// Line time of one tray of a kind, ms: ceil(3 600 000 ÷ (trays/h × share of the shift run)), at most [`SLOWEST`]; as long on
+/// a line that does not run.
+fn tray_ms(line: &Line, kind: &str) -> i128 {
+    let own = line.rates.iter().find(|rate| rate.kind == kind);
+    let set = own.map_or(line.set_trays_per_h, |rate| rate.set_trays_per_h);
     // Tenths of trays an hour × millionths of the shift.
-    let rate = i128::from(line.set_trays_per_h.0) * i128::from(line.share_run.0);
+    let rate = i128::from(set.0) * i128::from(line.share_run.0);
     if rate == 0 {
         return SLOWEST;
     }
@@ -96,12 +98,12 @@ pub(super) fn least_order(line: &Line, kinds: &[&str]) -> Option<Vec<usize>> {
 
 /// Work of a line on a day, ms: all trays with the trial trays, and the set-ups.
 pub(super) fn day_ms(book: &Book, line: &Line, runs: &[&RunSeen]) -> (i128, i128) {
-    let trays = runs
-        .iter()
-        .map(|run| book.sown(run))
-        .map(|(trays, trial)| trays + trial);
+    let sowing = runs.iter().map(|run| {
+        let (trays, trial) = book.sown(run);
+        (trays + trial) * tray_ms(line, &run.kind.id)
+    });
     let kinds: Vec<&str> = runs.iter().map(|run| run.kind.id.as_str()).collect();
-    (trays.sum::<i128>() * tray_ms(line), set_up_ms(line, &kinds))
+    (sowing.sum(), set_up_ms(line, &kinds))
 }
 
 /// Checks line hours and the order of runs.
@@ -181,7 +183,7 @@ fn check_order(line: &Line, day: Day, runs: &[&RunSeen], found: &mut Found) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::scenario::SetUpPair;
+    use crate::scenario::{LineRate, SetUpPair};
     use crate::units::Fixed;
 
     fn line() -> Line {
@@ -207,11 +209,17 @@ mod tests {
     #[test]
     fn a_tray_takes_its_share_of_the_hour() {
         // 3 600 000 ÷ (400 × 0.8) = 11 250 ms.
-        assert_eq!(tray_ms(&line()), 11_250);
+        assert_eq!(tray_ms(&line(), "a"), 11_250);
         // 400 × 0.85 = 340 trays/h: 10 588.2 ms, rounded up.
         let mut slow = line();
         slow.share_run = Fixed(850_000);
-        assert_eq!(tray_ms(&slow), 10_589);
+        assert_eq!(tray_ms(&slow, "a"), 10_589);
+        // One kind at a rate of its own: 3 600 000 ÷ (300 × 0.85) = 14 117.6 ms.
+        slow.rates.push(LineRate {
+            kind: "b".into(),
+            set_trays_per_h: Fixed::whole(300),
+        });
+        assert_eq!((tray_ms(&slow, "a"), tray_ms(&slow, "b")), (10_589, 14_118));
     }
 
     #[test]

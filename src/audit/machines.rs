@@ -1,79 +1,129 @@
-//! Planting machines by the hectare, and seed drawn from batches that soak since before the first day.
+//! What is there anew each day: hours of planting machines, room on vehicles, water.
 
 use super::book::Book;
 use super::orders::area_m2;
-use super::whole::{Daily, fit};
+use super::whole::{Daily, fit, hours_ms, minutes_ms, say_hours, up};
 use super::{Found, Ledger, Subject};
-use crate::units::{Fixed, Hectares};
-use std::collections::BTreeMap;
+use crate::scenario::{Planter, Scenario};
+use crate::units::Litres;
 
-/// Checks hectares and soaked seed.
+/// Checks planting machines, vehicles and water.
 pub(super) fn check(book: &Book, found: &mut Found) {
-    check_hectares(book, found);
-    check_soaked(book, found);
+    check_planters(book, found);
+    check_vehicles(book, found);
+    check_water(book, found);
 }
 
-fn check_hectares(book: &Book, found: &mut Found) {
+/// Time of a machine for one part of a field, its move not counted, ms, rounded up.
+fn planting_ms(planter: &Planter, area_m2: i128) -> i128 {
+    let day = hours_ms(planter.hours_per_day);
+    let per_day = i128::from(planter.ha_per_day.0);
+    if area_m2 > 0 && (per_day == 0 || day == 0) {
+        // A machine that plants nothing in its day is past its end with the first square metre.
+        return day + 1;
+    }
+    up(area_m2 * day, per_day.max(1))
+}
+
+fn check_planters(book: &Book, found: &mut Found) {
     for planter in &book.scenario.planters {
-        let there = i128::from(planter.ha_per_day.0);
-        let mut planted = Daily::new(book.scenario.horizon);
+        let there = hours_ms(planter.hours_per_day);
+        let mut worked = Daily::new(book.scenario.horizon);
+        let mut moved = worked.clone();
         for part in &book.parts {
             if part.field.planter.as_ref() == Some(&planter.id) {
-                planted.add(part.delivery.day, area_m2(part.field, part.delivery.part));
+                let (day, move_ms) = (part.delivery.day, minutes_ms(planter.move_minutes));
+                let area = area_m2(part.field, part.delivery.part);
+                worked.add(day, planting_ms(planter, area) + move_ms);
+                moved.add(day, move_ms);
             }
         }
-        let hectares = |m2: i128| Hectares { 0: fit(m2) };
-        for (day, m2) in planted.days().filter(|(_, m2)| *m2 > there) {
+        for (day, used) in worked.days().filter(|(_, used)| *used > there) {
+            // A day without planting is named once, with its part.
+            if !book.scenario.calendars.planting.works(day) {
+                continue;
+            }
             let what = format!(
-                "planting: `{}` plants {} ha on {day}, {} ha fit",
+                "planting: `{}` needs {} on {day}, {} of it for moves; {} fit",
                 planter.id,
-                hectares(m2),
-                hectares(there)
+                say_hours(used),
+                say_hours(moved.on(day)),
+                say_hours(there)
             );
             let subject = Subject::Planter {
                 id: planter.id.clone(),
             };
-            found.add("A075", subject, Some(day), m2 - there, what);
+            found.add("A075", subject, Some(day), used - there, what);
         }
-        let days = planted.days().map(|(day, m2)| (day, m2, there));
+        let days = worked.days().map(|(day, used)| (day, used, there));
         found.fullest(Ledger::PlantingMachine, &planter.id, days);
     }
 }
 
-fn check_soaked(book: &Book, found: &mut Found) {
-    // Grams there, by kind and day; two entries of one kind and day are one batch.
-    let mut batches: BTreeMap<_, i128> = BTreeMap::new();
-    for batch in &book.scenario.opening.soaked {
-        *batches.entry((&batch.kind, batch.soaked)).or_default() += i128::from(batch.kg_dry.0);
+/// Trays that all vehicles together bring to fields in a day.
+fn brought_in_a_day(scenario: &Scenario) -> i128 {
+    let vehicles = scenario.vehicles.iter().map(|vehicle| {
+        // Tenths of kg a trip ÷ hundredths of kg a tray; what weighs nothing takes only its place.
+        let by_weight = match scenario.trays.loaded_kg.0 {
+            0 => vehicle.trays_per_trip,
+            tray => vehicle.kg_per_trip.0 * 10 / tray,
+        };
+        let trays = vehicle.trays_per_trip.min(by_weight);
+        i128::from(vehicle.trips_per_day) * i128::from(trays)
+    });
+    vehicles.sum()
+}
+
+fn check_vehicles(book: &Book, found: &mut Found) {
+    if book.scenario.vehicles.is_empty() {
+        return;
     }
-    for ((kind, soaked), grams) in batches {
-        // In tenths of a gram, like the seed of a tray.
-        let there = grams * 10;
-        let mut drawn = 0;
-        for run in book
-            .runs
-            .iter()
-            .filter(|run| run.kind.id == *kind && run.run.soak == Some(soaked))
-        {
-            // From the first day on, seed that begins to soak is fresh.
-            if soaked < book.scenario.horizon.first || !book.scenario.calendars.beds.works(soaked) {
-                let (trays, trial) = book.sown(run);
-                drawn += (trays + trial) * i128::from(run.kind.seed_g_dry_per_tray.0);
-            }
-        }
-        let kilos = |tenths: i128| Fixed::<4>(fit(tenths));
-        if drawn > there {
-            let what = format!(
-                "seed: {} kg of `{kind}` soak since {soaked}, the runs draw {} kg",
-                kilos(there),
-                kilos(drawn)
-            );
-            let subject = Subject::Soaked {
-                kind: kind.clone(),
-                soaked,
-            };
-            found.add("A076", subject, Some(soaked), (drawn - there) / 10, what);
-        }
-        found.fullest(Ledger::SoakedSeed, kind, [(soaked, drawn, there)]);
+    let there = brought_in_a_day(book.scenario);
+    let mut sent = Daily::new(book.scenario.horizon);
+    for part in book.parts.iter().filter(|part| !part.field.collected) {
+        sent.add(part.delivery.day, part.trays);
     }
+    for (day, trays) in sent.days().filter(|(_, trays)| *trays > there) {
+        // A day without planting is named once, with its part.
+        if book.scenario.calendars.planting.works(day) {
+            let what =
+                format!("vehicles: {trays} trays leave on {day}, all vehicles bring {there}");
+            found.add("A094", Subject::Vehicles, Some(day), trays - there, what);
+        }
+    }
+    let days = sent.days().map(|(day, trays)| (day, trays, there));
+    found.fullest(Ledger::Vehicles, "vehicles", days);
+}
+
+fn check_water(book: &Book, found: &mut Found) {
+    let Some(water) = &book.scenario.water else {
+        return;
+    };
+    // All in hundredths of a litre.
+    let (there, care) = (
+        i128::from(water.litres_per_day.0),
+        i128::from(water.care_l_per_tray.0),
+    );
+    let mut on_line = Daily::new(book.scenario.horizon);
+    for run in book.runs.iter().filter(|run| run.line.is_some()) {
+        let (trays, trial) = book.sown(run);
+        let litres = (trays + trial) * i128::from(run.kind.water_l_per_tray.0);
+        on_line.add(run.run.sow, litres);
+    }
+    let mut used = on_line.clone();
+    for part in &book.parts {
+        used.add_span(part.delivery.open, part.delivery.day, part.trays * care);
+    }
+    let litres = |hundredths: i128| Litres { 0: fit(hundredths) };
+    for (day, all) in used.days().filter(|(_, all)| *all > there) {
+        let what = format!(
+            "water: {} L are needed on {day}, {} L of it on the line; there are {} L",
+            litres(all),
+            litres(on_line.on(day)),
+            litres(there)
+        );
+        found.add("A092", Subject::Water, Some(day), (all - there) * 10, what);
+    }
+    let days = used.days().map(|(day, all)| (day, all, there));
+    found.fullest(Ledger::Water, "water", days);
 }

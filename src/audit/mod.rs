@@ -16,7 +16,7 @@
 //! The way through: `usable` first refuses a scenario that cannot be counted with (a stack of height
 //! 0, numbers so large that sums would overflow); `book` ties runs and deliveries to the scenario and leaves out, with a
 //! breach, what names something unknown. The rest walks on what is left: `orders`, `dates` (with `warmth`),
-//! `line`, `places`, `trays`, `people`, `machines`, `cost`, `statements`. All amounts are
+//! `line`, `places`, `trays`, `people`, `machines`, `stores`, `cost`, `statements`. All amounts are
 //! whole numbers in `i128`, so that within the bounds of `usable` no product overflows.
 //!
 //! [`by_hand`] makes a plan from a table that someone wrote, so that it can be judged by the same count.
@@ -33,6 +33,7 @@ mod people;
 mod places;
 mod short_price;
 mod statements;
+mod stores;
 mod trays;
 mod usable;
 mod warmth;
@@ -67,7 +68,7 @@ pub struct Breach {
     pub day: Option<Day>,
     /// What it is about.
     pub subject: Subject,
-    /// How far off, in the unit of the sentence (trays, stacks, days, ms of work, m², g, thousandths of money); 0 when it has no size.
+    /// How far off, in the unit of the sentence (trays, stacks, days, ms of work, g of seed, mL, hundredths of a unit of age, thousandths of money); 0 when it has no size.
     pub amount: i64,
 }
 
@@ -87,6 +88,11 @@ pub enum Subject {
     Crew { id: String },
     Planter { id: String },
     Soaked { kind: String, soaked: Day },
+    SeedStore { kind: String },
+    SoilStore { id: String },
+    Water,
+    Tank,
+    Vehicles,
 }
 
 /// What is counted day by day.
@@ -97,16 +103,26 @@ pub enum Ledger {
     LineHours,
     /// Whole stacks against stack places.
     StackPlaces,
-    /// Trays against the floor of a bed.
+    /// Trays against the floor of a bed, with those that have left and whose floor is being cleared.
     BedFloor,
     /// Trays that are not clean and at hand, after the day's sowing, against the stock.
     TraysInUse,
     /// Person time, ms, against the shift (on a day off: against the people who can be called in).
     CrewHours,
-    /// Square metres planted against what the machine does.
+    /// Time of a planting machine with its moves, ms, against its hours of the day.
     PlantingMachine,
     /// Dry seed drawn from a batch put to soak before the first day, in tenths of a gram.
     SoakedSeed,
+    /// Dry seed of a kind drawn up to the day, against what has come up to it, in tenths of a gram.
+    SeedStore,
+    /// Soil of a mix drawn up to the day, against what has come up to it, µL.
+    SoilStore,
+    /// Water of the day, hundredths of a litre.
+    Water,
+    /// Dry seed in the tank, tenths of a gram.
+    Tank,
+    /// Trays that leave against what all vehicles bring in a day.
+    Vehicles,
 }
 
 /// The fullest day of one ledger of one thing: the highest share of what is there, the earliest of equals.
@@ -114,7 +130,7 @@ pub enum Ledger {
 pub struct Fullest {
     /// Which ledger; it also tells the unit.
     pub ledger: Ledger,
-    /// Id of the line, place, bed, crew or machine; the kind of soaked seed; `trays`.
+    /// Id of the line, place, bed, crew, machine or mix; the kind of seed; `trays`, `water`, `tank`, `vehicles`.
     pub id: String,
     /// The day.
     pub day: Day,
@@ -147,6 +163,7 @@ pub fn audit(plan: &Plan, scenario: &Scenario) -> Audit {
     trays::check(&book, &mut found);
     let bought = people::check(&book, &mut found);
     machines::check(&book, &mut found);
+    stores::check(&book, &mut found);
     let cost = cost::count(&book, &bought, orders.short);
     cost::check(plan, &cost, &mut found);
     statements::check(plan, &mut found);

@@ -70,7 +70,9 @@ impl Needed {
         one(&work.unstack, delivery.open, green);
         one(&work.green, delivery.open, green);
         one(&work.harden, delivery.harden, harden);
-        one(&work.load, delivery.day, harden);
+        if !part.field.collected {
+            one(&work.load, delivery.day, harden);
+        }
         let ours = book
             .planter(part.field)
             .is_some_and(|planter| planter.whose == Whose::Nursery);
@@ -79,7 +81,9 @@ impl Needed {
         }
         let back = delivery.day.plus(book.scenario.trays.return_days);
         let until_end = book.scenario.horizon.last.number() - back.number();
-        if let Some(day) = book.scenario.calendars.beds.first_from(back, until_end) {
+        let collect = book.scenario.calendars.beds.first_from(back, until_end);
+        // Lifted mats left their trays at home.
+        if let Some(day) = collect.filter(|_| !part.field.lifted) {
             one(&work.collect, day, harden);
         }
         for day in book.scenario.horizon.iter() {

@@ -3,6 +3,7 @@
 use super::book::{Book, RunSeen, of_run};
 use super::whole::Daily;
 use super::{Found, Ledger, Subject};
+use crate::calendar::Day;
 use crate::scenario::{Bed, Germination, Scenario};
 
 /// Whole trays that the floor of a bed takes.
@@ -26,19 +27,32 @@ pub(super) fn stacks_in(book: &Book, place: &Germination) -> Daily {
     standing
 }
 
-/// Trays that stand in a bed, each day.
-pub(super) fn trays_in(book: &Book, bed: &Bed) -> Daily {
+/// Where trays stand after the stack, from which day on and until which, not included: one bed, or two.
+pub(super) fn stays<'a>(
+    (green, harden): (&'a Bed, &'a Bed),
+    [open, cover, plant]: [Day; 3],
+) -> Vec<(&'a Bed, Day, Day)> {
+    if green.id == harden.id {
+        return vec![(green, open, plant)];
+    }
+    vec![(green, open, cover), (harden, cover, plant)]
+}
+
+/// Trays that stand in a bed, each day; and trays that have left it, whose floor is still being cleared.
+fn trays_in(book: &Book, bed: &Bed) -> (Daily, Daily) {
     let mut standing = Daily::new(book.scenario.horizon);
+    let mut clearing = standing.clone();
     for part in &book.parts {
         let delivery = part.delivery;
-        if part.green.id == bed.id {
-            standing.add_span(delivery.open, delivery.harden, part.trays);
-        }
-        if part.harden.id == bed.id {
-            standing.add_span(delivery.harden, delivery.day, part.trays);
+        let days = [delivery.open, delivery.harden, delivery.day];
+        for (stood, from, until) in stays((part.green, part.harden), days) {
+            if stood.id == bed.id {
+                standing.add_span(from, until, part.trays);
+                clearing.add_span(until, until.plus(bed.turn_round_days), part.trays);
+            }
         }
     }
-    standing
+    (standing, clearing)
 }
 
 /// Checks stacks as stated, stack places and bed floor.
@@ -62,7 +76,7 @@ pub(super) fn check(book: &Book, found: &mut Found) {
         found.fullest(Ledger::StackPlaces, &place.id, days);
     }
     for bed in &book.scenario.beds {
-        let (standing, there) = (trays_in(book, bed), floor(bed));
+        let ((standing, clearing), there) = (trays_in(book, bed), floor(bed));
         for (day, trays) in standing.days().filter(|(_, trays)| *trays > there) {
             let what = format!(
                 "floor: bed `{}` holds {trays} trays on {day}, {there} fit",
@@ -71,7 +85,23 @@ pub(super) fn check(book: &Book, found: &mut Found) {
             let subject = Subject::Bed { id: bed.id.clone() };
             found.add("A064", subject, Some(day), trays - there, what);
         }
-        let days = standing.days().map(|(day, trays)| (day, trays, there));
+        for (day, left) in clearing.days() {
+            // What the standing trays alone lack is named above.
+            let free = (there - standing.on(day)).max(0);
+            if left > free {
+                let what = format!(
+                    "floor: bed `{}` holds {} trays on {day}, and the floor of {left} more is being cleared; {there} fit",
+                    bed.id,
+                    standing.on(day)
+                );
+                let subject = Subject::Bed { id: bed.id.clone() };
+                found.add("A077", subject, Some(day), left - free, what);
+            }
+        }
+        let taken = standing
+            .days()
+            .map(|(day, trays)| (day, trays + clearing.on(day)));
+        let days = taken.map(|(day, trays)| (day, trays, there));
         found.fullest(Ledger::BedFloor, &bed.id, days);
     }
 }

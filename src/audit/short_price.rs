@@ -1,6 +1,7 @@
 //! The price of a tray that is not grown, when the scenario leaves it out: ten times the dearest
 //! tray over all legal options, found by trying every legal way of every part.
 
+use super::dates::field_takes;
 use super::orders::ordered;
 use super::warmth::{Warmth, latest_soak};
 use super::whole::up;
@@ -117,7 +118,7 @@ fn dates(scenario: &Scenario, warmth: &Warmth, kind: &Kind, way: &Sowing) -> Opt
     Some((open, harden))
 }
 
-/// Every planting day of the horizon at a legal age, with that age.
+/// Every planting day of the horizon at an age that all limits allow, with the age on the kind's own clock.
 fn plantings(
     scenario: &Scenario,
     warmth: &Warmth,
@@ -136,20 +137,34 @@ fn plantings(
         }
     };
     let (mut sum, mut day) = (0.0, way.sow);
+    let mut sums = vec![0.0; kind.limits.len()];
     while day <= scenario.horizon.last {
         let Some(age) = Age::nearest(sum) else { return };
         if age > kind.age.oldest {
             return;
         }
+        let mut old_enough = age >= kind.age.youngest;
+        for (limit, sum) in kind.limits.iter().zip(&sums) {
+            let Some(age) = Age::nearest(*sum) else {
+                return;
+            };
+            if limit.oldest.is_some_and(|oldest| age > oldest) {
+                return;
+            }
+            old_enough &= limit.youngest.is_none_or(|youngest| age >= youngest);
+        }
         let planted =
             day >= harden.max(scenario.horizon.first) && scenario.calendars.planting.works(day);
-        if planted && age >= kind.age.youngest {
+        if planted && old_enough {
             each(day, age);
         }
-        let Some(aged) = warmth.ages(kind, warm(day), day) else {
-            return;
-        };
-        sum += aged;
+        let clocks = kind.limits.iter().map(|limit| limit.clock);
+        for (clock, sum) in clocks.zip(&mut sums).chain([(kind.age.clock, &mut sum)]) {
+            let Some(aged) = warmth.ages(kind, clock, warm(day), day) else {
+                return;
+            };
+            *sum += aged;
+        }
         day = day.plus(1);
     }
 }
@@ -168,10 +183,7 @@ fn may_go(scenario: &Scenario, field: &Field, part: u32, way: &Sowing, plant: Da
         .pins
         .iter()
         .filter(|pin| pin.field == field.id && pin.part == part);
-    its_own
-        && field.window.iter().any(|window| window.contains(plant))
-        && !field.closed.iter().any(|closed| closed.contains(plant))
-        && pins.all(kept)
+    its_own && field_takes(scenario, field, plant) && pins.all(kept)
 }
 
 /// Cost of one tray, in thousandths of money ÷ 10 000.

@@ -1,6 +1,6 @@
 //! The tray stock: clean, in use, away, dirty, washed and drying, day after day.
 
-use super::book::Book;
+use super::book::{Book, PartSeen};
 use super::warmth::Warmth;
 use super::whole::{Daily, up};
 use super::{Found, Ledger, Subject};
@@ -56,10 +56,9 @@ impl Yard {
             }
         }
         for part in &book.parts {
-            // Trays × millionths lost, rounded up.
-            let lost = up(part.trays * i128::from(trays.loss.0), 1_000_000);
-            yard.dirty_again
-                .add(part.delivery.day.plus(trays.return_days), part.trays - lost);
+            for (day, back) in back(scenario, part) {
+                yard.dirty_again.add(day, back);
+            }
         }
         yard
     }
@@ -121,6 +120,28 @@ impl Yard {
         self.dirty -= trays;
         self.clean_again.add(day.plus(self.dry_days), trays);
     }
+}
+
+/// How many trays of a delivery are back, to be washed, on which mornings; the rest never comes.
+fn back(scenario: &Scenario, part: &PartSeen) -> Vec<(Day, i128)> {
+    let (day, trays) = (part.delivery.day, part.trays);
+    if part.field.lifted {
+        return vec![(day.plus(1), trays)];
+    }
+    let mut growers = scenario.growers.iter();
+    let Some(grower) = growers.find(|grower| grower.id == part.field.grower) else {
+        // Trays × millionths lost, rounded up.
+        let lost = up(trays * i128::from(scenario.trays.loss.0), 1_000_000);
+        return vec![(day.plus(scenario.trays.return_days), trays - lost)];
+    };
+    let mut before = 0;
+    let mut all = Vec::new();
+    for point in &grower.returns {
+        let by_then = trays * i128::from(point.share.0) / 1_000_000;
+        all.push((day.plus(point.days), by_then - before));
+        before = by_then;
+    }
+    all
 }
 
 /// Most trays washed in a day, rounded down.

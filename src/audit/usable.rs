@@ -4,7 +4,7 @@
 
 use crate::growth;
 use crate::scenario::{
-    AgeClock, MatsPerHectare, Method, Per, PieceTask, Scenario, StackClock, Temperature,
+    AgeClock, Kind, MatsPerHectare, Method, Per, PieceTask, Scenario, StackClock, Temperature,
 };
 
 /// Largest number, in the small unit of its type: products of three stay far inside `i128`.
@@ -13,6 +13,10 @@ const MOST: i64 = 100_000_000_000;
 pub(super) const MOST_TRAYS: i64 = 1_000_000_000;
 /// Longest wait, sprouting, drying…, days.
 const MOST_DAYS: i64 = 1_000;
+/// Furthest day from the water or the harvest on which planting may be allowed, days either way.
+const FURTHEST: i64 = 10_000;
+/// Most of what is counted one by one: people, trips.
+const MOST_COUNTED: i64 = 1_000_000;
 
 /// Why `scenario` cannot be counted with, in words; empty when it can.
 pub(super) fn flaws(scenario: &Scenario) -> Vec<String> {
@@ -27,6 +31,8 @@ pub(super) fn flaws(scenario: &Scenario) -> Vec<String> {
     gate.crews(scenario);
     gate.work(scenario);
     gate.opening(scenario);
+    gate.stores(scenario);
+    gate.vehicles(scenario);
     gate.flaws
 }
 
@@ -109,7 +115,16 @@ impl Gate {
             }
             self.within(&at("cost_younger"), kind.cost_younger.0, 0, MOST);
             self.within(&at("cost_older"), kind.cost_older.0, 0, MOST);
-            if kind.age.clock == AgeClock::Leaves {
+            for limit in &kind.limits {
+                for age in [limit.youngest, limit.oldest].into_iter().flatten() {
+                    self.within(&at("limits"), age.0, 0, MOST_TRAYS);
+                }
+            }
+            self.takes(scenario, kind);
+            let counts = |clock| {
+                kind.age.clock == clock || kind.limits.iter().any(|limit| limit.clock == clock)
+            };
+            if counts(AgeClock::Leaves) {
                 self.within(
                     &at("growth.phyllochron_cd"),
                     kind.growth.phyllochron_cd.0,
@@ -117,8 +132,7 @@ impl Gate {
                     MOST,
                 );
             }
-            let thermal =
-                kind.age.clock == AgeClock::Thermal || kind.stack.clock == StackClock::Thermal;
+            let thermal = counts(AgeClock::Thermal) || kind.stack.clock == StackClock::Thermal;
             if thermal && kind.growth.method != Method::Days {
                 for (key, value) in [
                     ("growth.base_c", kind.growth.base_c),
@@ -143,6 +157,35 @@ impl Gate {
                 );
             }
         }
+    }
+
+    /// What a tray of the kind takes of seed, soil and water.
+    fn takes(&mut self, scenario: &Scenario, kind: &Kind) {
+        let at = |key: &str| format!("kind `{}`, {key}", kind.id);
+        if let Some(bag) = kind.bag_kg {
+            self.within(&at("bag_kg in g"), bag.0, 1, MOST);
+        }
+        for (key, depth, store) in [
+            ("bed_soil", kind.bed_soil_mm, &kind.bed_soil),
+            ("cover_soil", kind.cover_soil_mm, &kind.cover_soil),
+        ] {
+            self.within(
+                &at(&format!("{key}_mm in hundredths")),
+                depth.0,
+                0,
+                MOST_TRAYS,
+            );
+            if let Some(store) = store {
+                let stores = scenario.soil_stores.iter().map(|store| &store.id);
+                self.known(&at(key), store, stores);
+            }
+        }
+        self.within(
+            &at("water_l_per_tray in hundredths"),
+            kind.water_l_per_tray.0,
+            0,
+            MOST_TRAYS,
+        );
     }
 
     fn fields(&mut self, scenario: &Scenario) {
@@ -179,6 +222,25 @@ impl Gate {
                 let planters = scenario.planters.iter().map(|planter| &planter.id);
                 self.known(&at("planter"), planter, planters);
             }
+            if let Some(block) = &field.block {
+                let blocks = scenario.blocks.iter().map(|block| &block.id);
+                self.known(&at("block"), block, blocks);
+            }
+            let last = field.harvest_last_days.unwrap_or(0);
+            for days in [field.harvest_first_days, last] {
+                self.within(
+                    &at("days after the harvest"),
+                    days.into(),
+                    -FURTHEST,
+                    FURTHEST,
+                );
+            }
+        }
+        for block in &scenario.blocks {
+            let what = format!("block `{}`, days after the water", block.id);
+            for days in [block.first_days, block.last_days] {
+                self.within(&what, days.into(), -FURTHEST, FURTHEST);
+            }
         }
     }
 
@@ -191,6 +253,10 @@ impl Gate {
                 0,
                 MOST,
             );
+            for rate in &line.rates {
+                let rate = rate.set_trays_per_h.0;
+                self.within(&at("rates in tenths of trays/h"), rate, 0, MOST);
+            }
             self.within(&at("share_run in millionths"), line.share_run.0, 0, MOST);
             self.within(
                 &at("hours_per_day in hundredths"),
@@ -210,8 +276,17 @@ impl Gate {
             }
         }
         for planter in &scenario.planters {
-            let what = format!("planter `{}`, ha_per_day in m²", planter.id);
-            self.within(&what, planter.ha_per_day.0, 0, MOST);
+            let at = |key: &str| format!("planter `{}`, {key}", planter.id);
+            self.within(&at("ha_per_day in m²"), planter.ha_per_day.0, 0, MOST);
+            let hours = planter.hours_per_day.0;
+            self.within(&at("hours_per_day in hundredths"), hours, 0, 2_400);
+            let move_minutes = planter.move_minutes.0;
+            self.within(
+                &at("move_minutes in hundredths"),
+                move_minutes,
+                0,
+                MOST_TRAYS,
+            );
         }
     }
 
@@ -239,6 +314,8 @@ impl Gate {
                 1,
                 MOST,
             );
+            let turn_round = bed.turn_round_days.into();
+            self.within(&at("turn_round_days"), turn_round, 0, MOST_DAYS);
             self.warmth(&bed.id, &bed.temperature);
         }
         let trays = &scenario.trays;
@@ -258,6 +335,20 @@ impl Gate {
             2_400,
         );
         self.within("trays.dry_days", trays.dry_days.into(), 0, MOST_DAYS);
+        for grower in &scenario.growers {
+            let at = |key: &str| format!("grower `{}`, {key}", grower.id);
+            for point in &grower.returns {
+                self.within(&at("returns, days"), point.days.into(), 0, MOST_DAYS);
+                let share = point.share.0;
+                self.within(&at("returns, share in millionths"), share, 0, 1_000_000);
+            }
+            let points = grower.returns.windows(2);
+            let mut points = points.map(|two| (two[0], two[1]));
+            if points.any(|(one, next)| next.days < one.days || next.share < one.share) {
+                self.flaws
+                    .push(format!("the scenario's {} fall", at("returns")));
+            }
+        }
     }
 
     fn warmth(&mut self, id: &str, temperature: &Temperature) {
@@ -277,7 +368,7 @@ impl Gate {
     fn crews(&mut self, scenario: &Scenario) {
         for crew in &scenario.crews {
             let at = |key: &str| format!("crew `{}`, {key}", crew.id);
-            self.within(&at("people"), crew.people, 0, 1_000_000);
+            self.within(&at("people"), crew.people, 0, MOST_COUNTED);
             self.within(&at("rest_day_people"), crew.rest_day_people, 0, 1_000_000);
             self.within(
                 &at("shift_hours in hundredths"),
@@ -363,6 +454,44 @@ impl Gate {
             for bed in [&sown.green_bed, &sown.harden_bed] {
                 self.known("opening.sown", bed, scenario.beds.iter().map(|bed| &bed.id));
             }
+        }
+    }
+}
+
+impl Gate {
+    fn stores(&mut self, scenario: &Scenario) {
+        for store in &scenario.seed_stores {
+            let what = format!("seed store of `{}`, kg_dry in g", store.kind);
+            let deliveries = store.deliveries.iter().map(|delivery| delivery.kg_dry);
+            for seed in deliveries.chain([store.kg_dry]) {
+                self.within(&what, seed.0, 0, MOST);
+            }
+        }
+        for store in &scenario.soil_stores {
+            let what = format!("soil store `{}`, litres in hundredths", store.id);
+            let deliveries = store.deliveries.iter().map(|delivery| delivery.litres);
+            for litres in deliveries.chain([store.litres]) {
+                self.within(&what, litres.0, 0, MOST);
+            }
+        }
+        if let Some(water) = &scenario.water {
+            let (most, care) = (water.litres_per_day.0, water.care_l_per_tray.0);
+            self.within("water.litres_per_day in hundredths", most, 0, MOST);
+            self.within("water.care_l_per_tray in hundredths", care, 0, MOST_TRAYS);
+        }
+        if let Some(tank) = &scenario.tank {
+            self.within("tank.kg_dry in g", tank.kg_dry.0, 0, MOST);
+        }
+    }
+
+    fn vehicles(&mut self, scenario: &Scenario) {
+        let loaded = scenario.trays.loaded_kg.0;
+        self.within("trays.loaded_kg in hundredths", loaded, 0, MOST);
+        for vehicle in &scenario.vehicles {
+            let at = |key: &str| format!("vehicle `{}`, {key}", vehicle.id);
+            self.within(&at("trips_per_day"), vehicle.trips_per_day, 0, MOST_COUNTED);
+            self.within(&at("trays_per_trip"), vehicle.trays_per_trip, 0, MOST_TRAYS);
+            self.within(&at("kg_per_trip in tenths"), vehicle.kg_per_trip.0, 0, MOST);
         }
     }
 }

@@ -35,9 +35,15 @@ impl<'a> Warmth<'a> {
         Some(growth::thermal_units(&kind.growth, min_c, max_c))
     }
 
-    /// What one day adds to the age of a seedling, on the clock of its kind.
-    pub(super) fn ages(&self, kind: &Kind, place: &Temperature, day: Day) -> Option<f64> {
-        match kind.age.clock {
+    /// What one day adds to the age of a seedling on that clock; none when its temperature is not known.
+    pub(super) fn ages(
+        &self,
+        kind: &Kind,
+        clock: AgeClock,
+        place: &Temperature,
+        day: Day,
+    ) -> Option<f64> {
+        match clock {
             AgeClock::Days => Some(1.0),
             AgeClock::Thermal => self.thermal(kind, place, day),
             AgeClock::Leaves => {
@@ -74,11 +80,19 @@ impl<'a> Warmth<'a> {
         ))
     }
 
-    /// Age on the planting day of trays that went these ways.
+    /// Age on the planting day of trays that went this way, on the clock of their kind.
     ///
     /// # Errors
     /// Why it is not known, in words.
     pub(super) fn age(&self, kind: &Kind, way: &Way) -> Result<Age, String> {
+        self.age_by(kind, kind.age.clock, way)
+    }
+
+    /// The same on any clock.
+    ///
+    /// # Errors
+    /// Why it is not known, in words.
+    pub(super) fn age_by(&self, kind: &Kind, clock: AgeClock, way: &Way) -> Result<Age, String> {
         let mut sum = 0.0;
         let mut day = way.sow;
         while day < way.plant {
@@ -89,7 +103,7 @@ impl<'a> Warmth<'a> {
             } else {
                 &way.hardening
             };
-            let aged = self.ages(kind, &place.1, day);
+            let aged = self.ages(kind, clock, &place.1, day);
             sum +=
                 aged.ok_or_else(|| format!("no temperature is known for `{}` on {day}", place.0))?;
             day = day.plus(1);
@@ -260,6 +274,11 @@ mod tests {
         );
         assert_eq!(
             warm(&weather).age(&kind(AgeClock::Days), &way),
+            Ok(Age { 0: 800 })
+        );
+        // By the clock of another limit: the same way is 8 days old, whatever the kind's own clock.
+        assert_eq!(
+            warm(&weather).age_by(&kind(AgeClock::Leaves), AgeClock::Days, &way),
             Ok(Age { 0: 800 })
         );
         // Without the last day's weather the age is not known; days need none.

@@ -5,7 +5,7 @@ use crate::audit::codes::title;
 use crate::audit::{Audit, Breach, Fullest, Ledger};
 use crate::plan::types::{Plan, Shortfall};
 use crate::scenario::Scenario;
-use crate::units::{Hectares, Hours};
+use crate::units::{Fixed, Hours};
 use serde::Serialize;
 use std::collections::BTreeMap;
 use unicode_width::UnicodeWidthStr;
@@ -234,16 +234,26 @@ fn said(one: &Fullest) -> (&'static str, String, String) {
             format!("{there} trays"),
         ),
         Ledger::CrewHours => ("crew hours", hours(used), format!("{} h", hours(there))),
-        Ledger::PlantingMachine => (
-            "planting",
-            Hectares { 0: used }.to_string(),
-            format!("{} ha", Hectares { 0: there }),
-        ),
-        Ledger::SoakedSeed => {
-            let kilos = |tenths: i64| crate::units::Fixed::<4>(tenths).to_string();
-            ("soaked seed", kilos(used), format!("{} kg", kilos(there)))
+        Ledger::PlantingMachine => ("planting", hours(used), format!("{} h", hours(there))),
+        Ledger::SoakedSeed => kilos("soaked seed", used, there),
+        Ledger::SeedStore => kilos("seed store", used, there),
+        Ledger::SoilStore => {
+            let litres = |micro: i64| Fixed::<6>(micro).to_string();
+            ("soil store", litres(used), format!("{} L", litres(there)))
         }
+        Ledger::Water => {
+            let litres = |hundredths: i64| Fixed::<2>(hundredths).to_string();
+            ("water", litres(used), format!("{} L", litres(there)))
+        }
+        Ledger::Tank => kilos("soaking tank", used, there),
+        Ledger::Vehicles => ("vehicles", used.to_string(), format!("{there} trays")),
     }
+}
+
+/// Tenths of a gram in kilograms.
+fn kilos(name: &'static str, used: i64, there: i64) -> (&'static str, String, String) {
+    let kilos = |tenths: i64| Fixed::<4>(tenths).to_string();
+    (name, kilos(used), format!("{} kg", kilos(there)))
 }
 
 /// The audit for machines: format, file, breaches, shortfalls as the plan lists them, cost, fullest days.

@@ -2,6 +2,8 @@
 //! out in the comments of `plans_by_hand.rs`.
 #![allow(dead_code)]
 
+pub mod stocked;
+
 use sowrota::audit::{Audit, audit, plan_by_hand};
 use sowrota::calendar::Day;
 use sowrota::plan::types::Plan;

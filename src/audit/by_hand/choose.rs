@@ -1,7 +1,7 @@
 //! What the table leaves out: lines, places and days, chosen row by row.
 
 use super::super::line::least_order;
-use super::super::places::floor;
+use super::super::places::{floor, stays};
 use super::super::short_price::may_follow;
 use super::super::warmth::{Warmth, Way, latest_soak, plausible_soak};
 use super::super::whole::{Daily, fit, up};
@@ -49,7 +49,7 @@ pub(super) fn runs_and_deliveries(
 struct Chooser<'a> {
     scenario: &'a Scenario,
     warmth: &'a Warmth<'a>,
-    /// Trays in each bed so far.
+    /// Trays in each bed so far, with those whose floor is being cleared.
     floors: BTreeMap<&'a str, Daily>,
     placed: Vec<Placed<'a>>,
 }
@@ -85,11 +85,12 @@ impl<'a> Chooser<'a> {
         let Some((green, harden)) = self.beds(&row, standing, open, cover) else {
             return;
         };
-        for (bed, from, until) in [(green, open, cover), (harden, cover, row.plant)] {
+        for (bed, from, until) in stays((green, harden), [open, cover, row.plant]) {
             let floor = self
                 .floors
                 .entry(&bed.id)
                 .or_insert_with(|| Daily::new(scenario.horizon));
+            let until = until.plus(bed.turn_round_days);
             floor.add_span(from, until, row.trays.into());
         }
         self.placed.push(Placed {
@@ -201,9 +202,11 @@ impl<'a> Chooser<'a> {
             }
         }
         let trays = i128::from(row.trays);
-        let room = pairs.iter().find(|(first, second)| {
-            self.floor_fits(first, trays, open, cover)
-                && self.floor_fits(second, trays, cover, row.plant)
+        let room = pairs.iter().find(|pair| {
+            let mut stays = stays(**pair, [open, cover, row.plant]).into_iter();
+            stays.all(|(bed, from, until)| {
+                self.floor_fits(bed, trays, from, until.plus(bed.turn_round_days))
+            })
         });
         let fallback = || {
             let first = all().find(|bed| named(bed, green))?;
