@@ -1,7 +1,7 @@
 //! Line hours by line and day, with the set-ups of the order in which the runs are given.
 
 use super::book::{Book, RunSeen, of_run};
-use super::whole::{hours_ms, minutes_ms, say_hours, up};
+use super::whole::{hours_ms, minutes_ms, say_hours, say_over, up};
 use super::{Found, Ledger, Subject};
 use crate::calendar::Day;
 use crate::scenario::Line;
@@ -123,11 +123,12 @@ pub(super) fn check(book: &Book, found: &mut Found) {
             // A day without the line's work is named once, with its run.
             if used > there && book.scenario.calendars.line.works(day) {
                 let what = format!(
-                    "line hours: `{}` needs {} on {day}, {} of it for set-ups; {} fit",
+                    "line hours: `{}` needs {} on {day}, {} of it for set-ups; {} fit{}",
                     line.id,
                     say_hours(used),
                     say_hours(set_up),
-                    say_hours(there)
+                    say_hours(there),
+                    say_over(used, there)
                 );
                 let subject = Subject::Line {
                     id: line.id.clone(),

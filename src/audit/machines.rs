@@ -2,7 +2,7 @@
 
 use super::book::Book;
 use super::orders::area_m2;
-use super::whole::{Daily, fit, hours_ms, minutes_ms, say_hours, up};
+use super::whole::{Daily, fit, hours_ms, minutes_ms, say_hours, say_over, up};
 use super::{Found, Ledger, Subject};
 use crate::scenario::{Planter, Scenario};
 use crate::units::Litres;
@@ -44,11 +44,12 @@ fn check_planters(book: &Book, found: &mut Found) {
                 continue;
             }
             let what = format!(
-                "planting: `{}` needs {} on {day}, {} of it for moves; {} fit",
+                "planting: `{}` needs {} on {day}, {} of it for moves; {} fit{}",
                 planter.id,
                 say_hours(used),
                 say_hours(moved.on(day)),
-                say_hours(there)
+                say_hours(there),
+                say_over(used, there)
             );
             let subject = Subject::Planter {
                 id: planter.id.clone(),

@@ -41,6 +41,15 @@ pub(super) fn say_hours(ms: i128) -> String {
     )
 }
 
+/// What is needed beyond what is there, where both would be said alike; else nothing.
+pub(super) fn say_over(used: i128, there: i128) -> String {
+    if say_hours(used) == say_hours(there) {
+        format!(", {} ms less than needed", used - there)
+    } else {
+        String::new()
+    }
+}
+
 /// An amount for each day of the horizon. What falls outside is not posted.
 #[derive(Clone)]
 pub(super) struct Daily {
@@ -104,5 +113,7 @@ mod tests {
         assert_eq!(amounts, [1, 1, 5]);
         assert_eq!(daily.on(horizon.last.plus(1)), 0);
         assert_eq!(say_hours(5_400_000), "1.5 h");
+        assert_eq!(say_over(3_600_001, 3_600_000), ", 1 ms less than needed");
+        assert_eq!(say_over(3_636_000, 3_600_000), "");
     }
 }
