@@ -67,6 +67,7 @@ pub mod calendar;
 pub mod cli;
 pub mod files;
 pub mod growth;
+pub mod lifting;
 pub mod nursery;
 pub mod plan;
 pub mod problems;

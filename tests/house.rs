@@ -5,7 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// The rooms, top to bottom. A room may use those below it, never one above.
-const ROOMS: [&str; 16] = [
+const ROOMS: [&str; 17] = [
     "cli",
     "report",
     "disrupt",
@@ -17,6 +17,7 @@ const ROOMS: [&str; 16] = [
     "nursery",
     "growth",
     "quantities",
+    "lifting",
     "scenario",
     "problems",
     "calendar",

@@ -1,6 +1,8 @@
 //! What `check` says: problems, the nursery in a few lines, and the defaults used.
 
+use super::lifting;
 use super::text::{WIDTH, clock, count, people, wrap};
+use crate::lifting::{Kilograms, TrayLifts};
 use crate::problems::{Problem, Problems, Severity};
 use crate::scenario::{
     Checked, DefaultUsed, PieceTask, Scenario, Stage, TeamTask, Temperature, sha256, trays,
@@ -117,6 +119,8 @@ pub struct CheckJson<'a> {
     pub problems: &'a Problems,
     /// Figures, when usable.
     pub summary: Option<Summary>,
+    /// Recommended weight limits and lifting indices of trays, when usable.
+    pub lifting: Option<TrayLifts>,
     /// Defaults used.
     pub defaults: &'a [DefaultUsed],
 }
@@ -127,8 +131,14 @@ pub fn json(checked: &Checked) -> CheckJson<'_> {
         usable: checked.scenario.is_some(),
         problems: &checked.problems,
         summary: checked.scenario.as_ref().map(Summary::of),
+        lifting: checked.scenario.as_ref().map(tray_lifts),
         defaults: &checked.defaults,
     }
+}
+
+/// Lifting of the scenario's trays.
+fn tray_lifts(scenario: &Scenario) -> TrayLifts {
+    TrayLifts::of(Kilograms(scenario.trays.loaded_kg.as_f64()))
 }
 
 /// All of it for people; with `each`, every default alone.
@@ -139,6 +149,8 @@ pub fn text(checked: &Checked, each: Each) -> String {
             out.push('\n');
         }
         out.push_str(&nursery(scenario));
+        out.push('\n');
+        out.push_str(&lifting::text(&tray_lifts(scenario)));
     }
     if !checked.defaults.is_empty() && checked.scenario.is_some() {
         out.push('\n');

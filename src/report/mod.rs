@@ -3,6 +3,7 @@
 pub mod audit;
 pub mod check;
 pub mod day;
+pub mod lifting;
 pub mod plan;
 pub mod room;
 pub mod table;

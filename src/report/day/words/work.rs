@@ -17,7 +17,7 @@ pub fn cautions(works: &[Work], high: Option<Celsius>, night: Option<&Night>) ->
         lines.push("Vehicle: kilograms against its limit, racks strapped, ramps, someone to guide; licensed drivers.");
     }
     if any(&[Work::Load, Work::Unstack, Work::Green, Work::Stack]) {
-        lines.push("Lifting: one or two trays at a time, from a table at the waist; change jobs every 30 to 60 minutes.");
+        lines.push("Lifting: from the floor one tray at a time; two light ones only from a table at the waist; change jobs within the hour; `sowrota check` has the limits.");
     }
     if any(&[Work::Unstack, Work::Stack]) {
         lines
