@@ -5,10 +5,14 @@
 //! more file, one `mod` line and its rows in the list.
 
 mod dates;
+mod lifting;
 mod line;
+mod linear_programs;
+mod lot_sizing;
 mod mats;
 mod networks;
 mod seed_and_soil;
+mod tables;
 mod thermal;
 
 use sowrota::calendar::Day;
