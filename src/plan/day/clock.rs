@@ -2,18 +2,23 @@
 //!
 //! The line's team is one whole: so many people, from the set-up to the last tray. All other work is
 //! done by whole people, as many as are free and useful, in the order of the sheet: load, open and lay
-//! out, sow, stack, plant, care, trays, seed, covers. Stacks are opened before sowing begins, by
-//! everyone but those who load, and each job is done in one go; when the day does not fit that way, jobs
-//! are done in pieces as people come free, or the line begins at once and the rest of the crew
-//! opens beside it, if today's stacks find their places without.
+//! out, sow, stack, plant, care, trays, seed, covers. The line begins as soon as its team is free and each
+//! stack will find a place: one that is free in the morning, or one whose stack was opened before.
+//!
+//! When the day does not fit that way, jobs are done in pieces as people come free; else the least number of
+//! stacks is opened before loading; else, where those who open are of the line's crew, the line takes its
+//! team first and the rest of the crew works beside it.
 
+mod places;
 mod roster;
 
 use super::jobs::{Need, Todo};
-use super::{CrewDay, Job, Misfit, Spell, Work};
+use super::{CrewDay, Job, Misfit, Spell, Stacked, Work};
 use crate::calendar::Day;
 use crate::plan::tasks::TaskGraph;
-use crate::units::{Span, div_near};
+use crate::units::{Span, div_near, div_up};
+use places::Places;
+pub use places::free_in_the_morning;
 use roster::{Pieces, Roster, Taken};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -24,22 +29,39 @@ pub struct Laid {
     pub misfits: Vec<Misfit>,
 }
 
-/// When the line begins.
+/// When the line takes its team.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Order {
-    /// After the stacks of its crew, or of the places that it needs, are open.
-    OpenFirst,
-    /// At once.
-    LineFirst,
+enum Line {
+    /// After loading, opening and laying out have taken their people.
+    AfterOpening,
+    /// Before all other work, from this time on.
+    From(i64),
 }
 
-/// How a day is laid out, the tidiest way first.
-const WAYS: [(Order, Pieces); 4] = [
-    (Order::OpenFirst, Pieces::InOneGo),
-    (Order::OpenFirst, Pieces::AsFree),
-    (Order::LineFirst, Pieces::InOneGo),
-    (Order::LineFirst, Pieces::AsFree),
-];
+/// How a day is laid out.
+#[derive(Clone, Copy)]
+struct Way {
+    line: Line,
+    pieces: Pieces,
+    /// Stacks that are opened before loading begins.
+    stacks_first: i64,
+}
+
+/// How much of a job is given its time.
+#[derive(Clone, Copy)]
+enum Share {
+    All,
+    /// So many person-milliseconds.
+    First(i64),
+    /// All but so many.
+    Rest(i64),
+}
+
+/// At most so many numbers of stacks are tried before loading.
+const TRIES: i64 = 64;
+
+/// Steps in which the line is tried later: the sheet is read to five minutes.
+const STEP: i64 = 5 * Span::MINUTE;
 
 /// People and times of every job, by its index.
 struct Times {
@@ -48,6 +70,26 @@ struct Times {
 }
 
 impl Times {
+    fn empty(count: usize) -> Times {
+        Times {
+            taken: vec![Vec::new(); count],
+            missing: vec![0; count],
+        }
+    }
+
+    /// Nothing has a time.
+    fn none(todos: &[Todo]) -> Times {
+        let missing = todos.iter().map(|todo| match &todo.need {
+            Need::Nothing => 0,
+            Need::Team { people, ms, .. } => people * ms,
+            Need::Piece { ms, .. } => *ms,
+        });
+        Times {
+            taken: vec![Vec::new(); todos.len()],
+            missing: missing.collect(),
+        }
+    }
+
     fn missing_in_all(&self) -> i64 {
         self.missing.iter().sum()
     }
@@ -68,46 +110,20 @@ pub fn lay_out(graph: &TaskGraph<'_>, day: Day, todos: Vec<Todo>) -> Laid {
     let clock = Clock {
         todos: &todos,
         at: &at,
-        tight: places_needed(graph, day),
+        places: Places {
+            todos: &todos,
+            free: free_in_the_morning(graph, day),
+        },
     };
-    let mut times = clock.times(rosters.clone(), WAYS[0]);
-    for way in &WAYS[1..] {
-        if times.missing_in_all() == 0 || (way.0 == Order::LineFirst && !clock.tight.is_empty()) {
-            break;
-        }
-        let other = clock.times(rosters.clone(), *way);
-        if other.missing_in_all() < times.missing_in_all() {
-            times = other;
-        }
-    }
+    let times = clock.best(&rosters);
     let misfits = misfits(graph, &todos, &rosters, &at, &times);
     by_crew(graph, todos, &rosters, &times, misfits)
-}
-
-/// Places whose stacks of today do not all fit beside those that are opened today.
-fn places_needed(graph: &TaskGraph<'_>, day: Day) -> BTreeSet<String> {
-    let mut stacks: BTreeMap<&str, (i64, i64)> = BTreeMap::new();
-    for run in &graph.view.runs {
-        for stack in &run.stacks {
-            let count = stacks
-                .entry(&stack.place.id)
-                .or_insert((0, stack.place.stack_places));
-            if run.run.sow <= day && day <= stack.stacks.open {
-                count.0 += stack.stacks.stacks;
-            }
-        }
-    }
-    let full = stacks
-        .into_iter()
-        .filter(|(_, (stacks, places))| stacks > places);
-    full.map(|(place, _)| place.to_string()).collect()
 }
 
 struct Clock<'a> {
     todos: &'a [Todo],
     at: &'a BTreeMap<&'a str, usize>,
-    /// Places that must be opened before the line begins.
-    tight: BTreeSet<String>,
+    places: Places<'a>,
 }
 
 impl Clock<'_> {
@@ -120,36 +136,136 @@ impl Clock<'_> {
         }
     }
 
-    fn times(&self, mut rosters: Vec<Roster>, way: (Order, Pieces)) -> Times {
-        let count = self.todos.len();
-        let mut times = Times {
-            taken: vec![Vec::new(); count],
-            missing: vec![0; count],
-        };
-        let place = |work: Work| match work {
-            Work::SetUp | Work::Trial | Work::Sow if way.0 == Order::LineFirst => 0,
-            Work::Load => 1,
-            Work::Unstack => 2,
-            Work::Green => 3,
-            Work::SetUp | Work::Trial | Work::Sow => 4,
-            Work::Stack => 5,
-            Work::Plant => 6,
-            other => 7 + other as usize,
-        };
-        let mut turn: Vec<usize> = (0..count).collect();
-        turn.sort_by_key(|todo| place(self.todos[*todo].job.work));
-        let mut line_free: BTreeMap<&str, i64> = BTreeMap::new();
-        for todo in turn {
-            self.one(todo, &mut rosters, way, &mut line_free, &mut times);
+    /// The tidiest way in which all fits; if none does, the one that leaves the least undone.
+    fn best(&self, rosters: &[Roster]) -> Times {
+        let mut best: Option<Times> = None;
+        for way in self.ways(rosters) {
+            let times = self.times(rosters.to_vec(), way);
+            let missing = times.missing_in_all();
+            let better = best
+                .as_ref()
+                .is_none_or(|best| missing < best.missing_in_all());
+            if better && self.places.hold(&times) {
+                best = Some(times);
+            }
+            if best.as_ref().is_some_and(|best| best.missing_in_all() == 0) {
+                break;
+            }
         }
+        best.unwrap_or_else(|| Times::none(self.todos))
+    }
+
+    /// Ways to lay out the day, the tidiest first.
+    fn ways(&self, rosters: &[Roster]) -> impl Iterator<Item = Way> {
+        let wanted: i64 = self.places.wanted().iter().map(|(_, stacks)| *stacks).sum();
+        let step = div_up(wanted, TRIES).max(1);
+        let tries = if wanted > 0 { div_up(wanted, step) } else { 0 };
+        let both = [Pieces::InOneGo, Pieces::AsFree];
+        let opened = (0..=tries).flat_map(move |nth| {
+            both.map(|pieces| Way {
+                line: Line::AfterOpening,
+                pieces,
+                stacks_first: (nth * step).min(wanted),
+            })
+        });
+        let starts = self.shared(rosters).flat_map(move |from| {
+            both.into_iter().flat_map(move |pieces| {
+                [0, wanted].map(|stacks_first| Way {
+                    line: Line::From(from),
+                    pieces,
+                    stacks_first,
+                })
+            })
+        });
+        opened.chain(starts)
+    }
+
+    /// Times at which a line may take its team first, if its crew opens stacks or loads too.
+    fn shared(&self, rosters: &[Roster]) -> impl Iterator<Item = i64> {
+        let crews = |of: fn(&Todo) -> bool| -> BTreeSet<usize> {
+            let todos = self.todos.iter().filter(|todo| of(todo));
+            todos.filter_map(|todo| self.crew(todo)).collect()
+        };
+        let line = crews(|todo| todo.on_line.is_some());
+        let before =
+            crews(|todo| matches!(todo.job.work, Work::Load | Work::Unstack | Work::Green));
+        let shared: Vec<&Roster> = line
+            .intersection(&before)
+            .map(|crew| &rosters[*crew])
+            .collect();
+        let from = shared.iter().map(|roster| roster.start).min().unwrap_or(0);
+        let until = shared
+            .iter()
+            .map(|roster| roster.last_end)
+            .max()
+            .unwrap_or(0);
+        (0..=(until - from) / STEP)
+            .map(move |nth| from + nth * STEP)
+            .filter(move |from| *from < until)
+    }
+
+    /// Jobs in the order in which they choose their people.
+    fn turn(&self, way: Way) -> Vec<(usize, Share)> {
+        let planted: BTreeSet<&String> = self
+            .todos
+            .iter()
+            .filter(|todo| todo.job.work == Work::Plant)
+            .filter_map(|todo| todo.job.party.as_ref().map(|party| &party.field))
+            .collect();
+        // Among loads those go first for which our own planters wait.
+        let place = |todo: &Todo| match todo.job.work {
+            Work::SetUp | Work::Trial | Work::Sow if way.line != Line::AfterOpening => 0,
+            Work::Load => {
+                let waits = todo.job.party.as_ref().map(|party| &party.field);
+                if waits.is_some_and(|field| planted.contains(field)) {
+                    2
+                } else {
+                    3
+                }
+            }
+            Work::Unstack => 4,
+            Work::Green => 5,
+            Work::SetUp | Work::Trial | Work::Sow => 6,
+            Work::Stack => 7,
+            Work::Plant => 8,
+            other => 9 + other as usize,
+        };
+        let mut first = BTreeMap::new();
+        let mut left = way.stacks_first;
+        for (at, stacks) in self.places.wanted() {
+            let now = stacks.min(left);
+            left -= now;
+            if let (1.., Need::Piece { ms, .. }) = (now, &self.todos[at].need) {
+                first.insert(at, div_up(ms * now, stacks));
+            }
+        }
+        let mut turn: Vec<(usize, usize, Share)> = first
+            .iter()
+            .map(|(at, ms)| (1, *at, Share::First(*ms)))
+            .collect();
+        turn.extend(self.todos.iter().enumerate().map(|(at, todo)| {
+            let share = first.get(&at).map_or(Share::All, |ms| Share::Rest(*ms));
+            (place(todo), at, share)
+        }));
+        turn.sort_by_key(|(place, at, _)| (*place, *at));
+        turn.into_iter().map(|(_, at, share)| (at, share)).collect()
+    }
+
+    fn times(&self, mut rosters: Vec<Roster>, way: Way) -> Times {
+        let mut times = Times::empty(self.todos.len());
+        let mut line_free: BTreeMap<&str, i64> = BTreeMap::new();
+        for (todo, share) in self.turn(way) {
+            self.one((todo, share), &mut rosters, way, &mut line_free, &mut times);
+        }
+        times.taken.iter_mut().for_each(|taken| tidy(taken));
         times
     }
 
     fn one<'b>(
         &'b self,
-        at: usize,
+        (at, share): (usize, Share),
         rosters: &mut [Roster],
-        way: (Order, Pieces),
+        way: Way,
         line_free: &mut BTreeMap<&'b str, i64>,
         times: &mut Times,
     ) {
@@ -172,9 +288,10 @@ impl Clock<'_> {
                         .unwrap_or(roster.start),
                     None => roster.start,
                 };
-                if way.0 == Order::OpenFirst {
-                    after = after.max(self.opened(at, crew, times).unwrap_or(after));
-                }
+                after = match way.line {
+                    Line::AfterOpening => after.max(self.places.not_before(at, times)),
+                    Line::From(from) => after.max(from),
+                };
                 let taken = roster.team(after, *people, *ms);
                 times.missing[at] =
                     people.saturating_mul(ms - taken.map_or(0, |taken| taken.until - taken.from));
@@ -184,30 +301,22 @@ impl Clock<'_> {
                 times.taken[at] = taken.into_iter().collect();
             }
             Need::Piece { ms, .. } => {
+                let ms = match share {
+                    Share::All => *ms,
+                    Share::First(first) => first,
+                    Share::Rest(first) => ms - first,
+                };
                 let most = self.most_people(todo, crew, roster.people);
-                let (after, not_before) = self.bounds(todo, times, roster.start);
-                let (taken, missing) = roster.piece((after, not_before), *ms, most, way.1);
-                times.taken[at] = taken;
-                times.missing[at] = missing;
+                let Some((after, not_before)) = self.bounds(todo, times, roster.start) else {
+                    times.missing[at] += ms;
+                    return;
+                };
+                let (taken, missing) = roster.piece((after, not_before), ms, most, way.pieces);
+                times.taken[at].extend(taken);
+                times.missing[at] += missing;
             }
             Need::Nothing => {}
         }
-    }
-
-    /// When the stacks are open that the line must wait for.
-    fn opened(&self, at: usize, crew: usize, times: &Times) -> Option<i64> {
-        let places = self.todos[at].on_line.as_ref().map(|line| &line.places)?;
-        let waits = self.todos.iter().enumerate().filter(|(_, other)| {
-            let same_crew = self.crew(other) == Some(crew);
-            let needed = other
-                .opens
-                .as_ref()
-                .is_some_and(|place| self.tight.contains(place) && places.contains(place));
-            other.job.work == Work::Unstack && (same_crew || needed)
-        });
-        waits
-            .filter_map(|(other, _)| times.taken[other].last().map(|taken| taken.until))
-            .max()
     }
 
     /// Those who load leave the line's team to open stacks, so that the line is not kept waiting.
@@ -226,8 +335,9 @@ impl Clock<'_> {
         }
     }
 
-    /// Not before `.0`, and not ended before `.1`, both in milliseconds after midnight.
-    fn bounds(&self, todo: &Todo, times: &Times, start: i64) -> (i64, i64) {
+    /// Not before `.0`, and not ended before `.1`, both in milliseconds after midnight; none when what it follows
+    /// has no time.
+    fn bounds(&self, todo: &Todo, times: &Times, start: i64) -> Option<(i64, i64)> {
         let of_run = |work: Work| {
             self.todos
                 .iter()
@@ -236,7 +346,7 @@ impl Clock<'_> {
         };
         let begins = |at: usize| times.taken[at].first().map(|taken| taken.from);
         let ends = |at: usize| times.taken[at].last().map(|taken| taken.until);
-        match todo.job.work {
+        Some(match todo.job.work {
             // Trays are laid out as the stacks are opened.
             Work::Green => {
                 let opened = of_run(Work::Unstack).filter_map(|(at, _)| begins(at)).min();
@@ -257,6 +367,9 @@ impl Clock<'_> {
             // Trays are stacked as they come off the line: done when the last one is sown.
             Work::Stack => {
                 let sown = of_run(Work::Sow).next().map(|(at, _)| at);
+                if sown.is_some_and(|at| times.missing[at] > 0 && times.taken[at].is_empty()) {
+                    return None;
+                }
                 let from = sown.and_then(begins).unwrap_or(start).max(start);
                 (from, sown.and_then(ends).unwrap_or(from))
             }
@@ -268,8 +381,20 @@ impl Clock<'_> {
                 (loaded.unwrap_or(start).max(start), start)
             }
             _ => (start, start),
-        }
+        })
     }
+}
+
+/// Spells by time; those that follow one another with the same people become one.
+fn tidy(taken: &mut Vec<Taken>) {
+    taken.sort_by_key(|taken| (taken.from, taken.until));
+    taken.dedup_by(|next, last| {
+        let goes_on = last.people == next.people && last.until == next.from;
+        if goes_on {
+            last.until = next.until;
+        }
+        goes_on
+    });
 }
 
 fn misfits(
@@ -328,6 +453,17 @@ fn misfits(
     found
 }
 
+/// Whole stacks of the first spell, when something else comes before the others.
+fn stacks_first(stacked: Option<Stacked>, taken: &[Taken]) -> Option<i64> {
+    let gap = taken
+        .windows(2)
+        .position(|two| two[0].until < two[1].from)?;
+    let work = |taken: &Taken| taken.people * (taken.until - taken.from);
+    let all: i64 = taken.iter().map(work).sum();
+    let first: i64 = taken[..=gap].iter().map(work).sum();
+    Some(stacked?.stacks() * first / all.max(1))
+}
+
 fn by_crew(
     graph: &TaskGraph<'_>,
     todos: Vec<Todo>,
@@ -346,6 +482,9 @@ fn by_crew(
             until_minute: minute(taken.until),
         };
         job.spells = taken.iter().map(spell).collect();
+        if job.work == Work::Unstack {
+            job.stacks_first = stacks_first(job.stacked, taken);
+        }
         match todo.need {
             Need::Nothing => uncounted.push(job),
             Need::Team { crew, .. } | Need::Piece { crew, .. } => {

@@ -30,8 +30,19 @@ pub struct OnLine {
     pub line: String,
     /// Milliseconds that the line is taken.
     pub ms: i64,
-    /// Germination places of the run.
-    pub places: Vec<String>,
+    /// Stacks that are begun from here on to the end of the run.
+    pub fills: Vec<Fill>,
+}
+
+/// A stack that is begun on a line.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Fill {
+    /// Germination place.
+    pub place: String,
+    /// Which stack of the day it is there, from 1.
+    pub nth: i64,
+    /// Milliseconds from the beginning of the job.
+    pub after_ms: i64,
 }
 
 /// A job and what the clock must know about it.
@@ -44,6 +55,13 @@ pub struct Todo {
     pub opens: Option<String>,
     /// Care of trays that are laid out today.
     pub new: bool,
+}
+
+impl Todo {
+    /// Stacks, the last one perhaps not full.
+    pub fn stacks(&self) -> i64 {
+        self.job.stacked.map_or(0, |stacked| stacked.stacks())
+    }
 }
 
 /// Every job of `day`, in the order of the sheet.
@@ -96,6 +114,7 @@ fn job(work: Work, trays: i64) -> Job {
         trial_trays: 0,
         load_kg: None,
         stacked: None,
+        stacks_first: None,
         seed: None,
         water_l: None,
         from_place: None,

@@ -194,12 +194,25 @@ pub struct Sowing {
     pub line_minutes: i64,
     /// Trial trays before it.
     pub trial_trays: i64,
+    /// Where its stacks go.
+    pub places: Vec<SownPlace>,
     /// Seed in the hopper, trial trays included.
     pub seed: SeedKg,
     /// Grams on a tray.
     pub grams: WetGrams,
     /// Soil and water, trial trays included.
     pub soil: Soil,
+}
+
+/// Stacks of a run in one germination place.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct SownPlace {
+    /// Local name.
+    pub place: String,
+    /// Stacks, trial trays included.
+    pub stacks: i64,
+    /// So many of them find a place that is free since the morning; the others wait for stacks to be opened.
+    pub free: i64,
 }
 
 /// People and time.
@@ -232,6 +245,8 @@ pub struct Job {
     pub load_kg: Option<i64>,
     /// The trays as stacks.
     pub stacked: Option<Stacked>,
+    /// Stacks to open before other work, when the rest is opened later: only when a stack is opened.
+    pub stacks_first: Option<i64>,
     /// Seed handled.
     pub seed: Option<SeedKg>,
     /// Litres of water: of the tank when soaking or changing.

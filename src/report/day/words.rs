@@ -41,6 +41,15 @@ pub fn ha(area: Hectares) -> String {
     Fixed::<2>(div_near(area.0, 100)).to_string()
 }
 
+/// "40 stacks".
+fn stacks(count: i64) -> String {
+    if count == 1 {
+        "1 stack".into()
+    } else {
+        format!("{count} stacks")
+    }
+}
+
 /// "612 trays = 40 stacks of 15 + 12".
 fn as_stacks(count: i64, stacked: Stacked) -> String {
     let Stacked { full, height, rest } = stacked;
@@ -190,28 +199,45 @@ fn sowing(run: &Sowing) -> Vec<String> {
         of,
         line_minutes,
         trial_trays,
+        places,
         seed,
         grams,
         soil,
     } = run;
-    vec![
-        format!(
-            "run {order} of {of}; {line_minutes} minutes on the line, {trial_trays} trial trays in them"
-        ),
-        format!(
-            "{} g wet a tray ({} to {}); {} g dry",
-            grams.target, grams.low, grams.high, grams.dry
-        ),
-        format!("hopper: {} wet, {} dry", kg(seed.wet), kg(seed.dry)),
-        format!(
-            "bed {} mm, {} L; cover {} mm, {} L; water {} L",
-            whole(soil.bed_mm),
-            soil.bed_l,
-            whole(soil.cover_mm),
-            soil.cover_l,
-            soil.water_l
-        ),
-    ]
+    let trial = if *trial_trays > 0 {
+        format!(" with {} of trial", trays(*trial_trays))
+    } else {
+        String::new()
+    };
+    let mut lines = vec![format!(
+        "run {order} of {of}; {line_minutes} minutes of line{trial}"
+    )];
+    lines.extend(places.iter().map(|place| {
+        let waits = match (place.stacks - place.free, place.free) {
+            (0, _) => String::new(),
+            (_, 0) => ": none free yet, sow as stacks are opened".into(),
+            (waiting, free) => format!(": {free} places free, {waiting} as stacks are opened"),
+        };
+        format!("{} to {}{waits}", stacks(place.stacks), place.place)
+    }));
+    lines.push(format!(
+        "{} g wet a tray ({} to {}); {} g dry",
+        grams.target, grams.low, grams.high, grams.dry
+    ));
+    lines.push(format!(
+        "hopper: {} wet, {} dry",
+        kg(seed.wet),
+        kg(seed.dry)
+    ));
+    lines.push(format!(
+        "bed {} mm, {} L; cover {} mm, {} L",
+        whole(soil.bed_mm),
+        soil.bed_l,
+        whole(soil.cover_mm),
+        soil.cover_l,
+    ));
+    lines.push(format!("water {} L", soil.water_l));
+    lines
 }
 
 /// What does not fit, in one sentence.

@@ -136,7 +136,7 @@ impl Roster {
     /// A team as one whole, as soon as it is free for the whole time; else the longest time that it is.
     pub fn team(&mut self, after: i64, people: i64, ms: i64) -> Option<Taken> {
         if ms == 0 {
-            return Some(Taken {
+            return (after <= self.last_end).then_some(Taken {
                 people,
                 from: after,
                 until: after,

@@ -1,18 +1,24 @@
 //! Jobs of a sowing line: set-up, trial, sowing and stacking.
 
-use super::{Maker, OnLine, Todo, job, piece, team, todo};
+use super::{Fill, Maker, OnLine, Todo, job, piece, team, todo};
+use crate::plan::day::clock::free_in_the_morning;
 use crate::plan::day::quantities::{seed, soil, wet_grams};
-use crate::plan::day::{Job, Sowing, Work};
+use crate::plan::day::{Job, Sowing, SownPlace, Work};
 use crate::plan::tasks::Verb;
 use crate::plan::view::RunView;
 use crate::quantities::{Stacked, person_time, tray_ms};
 use crate::scenario::Line;
 use crate::units::Span;
+use std::collections::BTreeMap;
 
 impl Maker<'_> {
     /// Set-up, trial, sowing and stacking, in the order of the runs on each line.
     pub(super) fn lines(&self) -> Vec<Todo> {
         let mut todos = Vec::new();
+        let mut stood = Stood {
+            free: free_in_the_morning(self.graph, self.day),
+            begun: BTreeMap::new(),
+        };
         for line in &self.graph.view.plan.scenario.lines {
             let mut runs: Vec<&RunView<'_>> = self.graph.view.runs.iter().collect();
             runs.retain(|run| {
@@ -22,7 +28,7 @@ impl Maker<'_> {
             let mut before: Option<&str> = None;
             for (at, run) in runs.iter().enumerate() {
                 let set_up = set_up_ms(line, before, &run.kind.id);
-                todos.extend(self.on_line(line, run, set_up, (at + 1, runs.len())));
+                todos.extend(self.on_line(line, run, set_up, (at + 1, runs.len()), &mut stood));
                 before = Some(&run.kind.id);
             }
         }
@@ -35,6 +41,7 @@ impl Maker<'_> {
         run: &RunView<'_>,
         set_up_ms: i64,
         (order, of): (usize, usize),
+        stood: &mut Stood,
     ) -> Vec<Todo> {
         let work = &self.graph.view.plan.scenario.work;
         let (r, kind) = (run.run, run.kind);
@@ -47,24 +54,30 @@ impl Maker<'_> {
             to_place: Some(line.name.clone()),
             ..job(work, trays)
         };
-        let places: Vec<String> = run
-            .stacks
-            .iter()
-            .map(|stack| stack.place.id.clone())
-            .collect();
-        let on_line = |todo: Todo, ms: i64| Todo {
-            on_line: Some(OnLine {
-                line: line.id.clone(),
-                ms,
-                places: places.clone(),
-            }),
-            ..todo
+        let (trial_ms, sow_ms) = (r.trial_trays * each, r.trays * each);
+        let fills = stood.fills(run, each);
+        // Those that are begun so many milliseconds after the first tray, or later.
+        let on_line = |todo: Todo, ms: i64, begin: i64| {
+            let later = fills.iter().filter(|fill| fill.after_ms >= begin.max(0));
+            let fills = later.map(|fill| Fill {
+                after_ms: fill.after_ms - begin,
+                ..fill.clone()
+            });
+            Todo {
+                on_line: Some(OnLine {
+                    line: line.id.clone(),
+                    ms,
+                    fills: fills.collect(),
+                }),
+                ..todo
+            }
         };
         let sowing = Sowing {
             order,
             of,
             line_minutes: Span(set_up_ms + all * each).minutes_up(),
             trial_trays: r.trial_trays,
+            places: stood.take(run),
             seed: seed(kind, all),
             grams: wet_grams(kind),
             soil: soil(kind, all),
@@ -73,20 +86,25 @@ impl Maker<'_> {
             sowing: Some(sowing),
             ..base(Work::Sow, Verb::Sow, r.trays)
         };
-        let (trial_ms, sow_ms) = (r.trial_trays * each, r.trays * each);
         let set_up = base(Work::SetUp, Verb::SetUp, 0);
         let mut todos = vec![on_line(
             todo(set_up, team(work.set_up.as_ref(), set_up_ms)),
             set_up_ms,
+            -set_up_ms,
         )];
         if r.trial_trays > 0 {
             let trial = base(Work::Trial, Verb::Trial, r.trial_trays);
             todos.push(on_line(
                 todo(trial, team(work.sow.as_ref(), trial_ms)),
                 trial_ms,
+                0,
             ));
         }
-        todos.push(on_line(todo(sow, team(work.sow.as_ref(), sow_ms)), sow_ms));
+        todos.push(on_line(
+            todo(sow, team(work.sow.as_ref(), sow_ms)),
+            sow_ms,
+            trial_ms,
+        ));
         for (at, stack) in run.stacks.iter().enumerate() {
             let here = run
                 .parts
@@ -118,6 +136,47 @@ impl Maker<'_> {
             todos.push(todo(stack, need));
         }
         todos
+    }
+}
+
+/// Stacks of the day in their places, run after run.
+struct Stood {
+    /// Places free in the morning.
+    free: BTreeMap<String, i64>,
+    /// Stacks of the runs before.
+    begun: BTreeMap<String, i64>,
+}
+
+impl Stood {
+    /// The stacks of a run, each with the milliseconds from the first tray on the line to its own first.
+    fn fills(&self, run: &RunView<'_>, tray_ms: i64) -> Vec<Fill> {
+        let (mut fills, mut before) = (Vec::new(), 0);
+        for stack in &run.stacks {
+            let begun = self.begun.get(&stack.place.id).copied().unwrap_or(0);
+            fills.extend((0..stack.stacks.stacks).map(|nth| Fill {
+                place: stack.place.id.clone(),
+                nth: begun + nth + 1,
+                after_ms: (before + nth * stack.place.height) * tray_ms,
+            }));
+            before += stack.stacks.trays;
+        }
+        fills
+    }
+
+    /// Where the stacks of a run go; they count as begun from then on.
+    fn take(&mut self, run: &RunView<'_>) -> Vec<SownPlace> {
+        let stacks = run.stacks.iter().map(|stack| {
+            let id = &stack.place.id;
+            let begun = self.begun.entry(id.clone()).or_insert(0);
+            let free = self.free.get(id).copied().unwrap_or(0) - *begun;
+            *begun += stack.stacks.stacks;
+            SownPlace {
+                place: stack.place.name.clone(),
+                stacks: stack.stacks.stacks,
+                free: free.clamp(0, stack.stacks.stacks),
+            }
+        });
+        stacks.collect()
     }
 }
 
