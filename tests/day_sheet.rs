@@ -262,39 +262,125 @@ fn stacks_are_opened_before_sowing_and_loads_leave_early() {
     assert_eq!(first(&sheet, Work::Load).from_minute, 420);
 }
 
-#[test]
-fn the_line_begins_at_once_only_when_the_day_does_not_fit_otherwise() {
-    // 459 person-minutes of opening: an hour for eight people, and four hours are enough for all.
+/// 19 April with so many hundredths of a person-minute of opening per hundred trays, and so many places.
+fn opening_and_sowing(unstack: i64, places: i64) -> DayPlan {
     let mut plan = plan();
     plan.scenario.crews[0].shift_hours.0 = 400;
-    plan.scenario
-        .work
-        .unstack
-        .as_mut()
-        .unwrap()
-        .person_minutes
-        .0 = 7_500;
-    let sheet = one_day(&plan, day("04-19"));
+    let work = plan.scenario.work.unstack.as_mut().unwrap();
+    work.person_minutes.0 = unstack;
+    plan.scenario.germination[0].stack_places = places;
+    one_day(&plan, day("04-19"))
+}
+
+#[test]
+fn the_line_begins_before_all_is_open_only_when_the_day_does_not_fit_otherwise() {
+    // 459 person-minutes of opening: an hour for eight people, and four hours are enough for all.
+    let sheet = opening_and_sowing(7_500, 60);
     assert!(first(&sheet, Work::Unstack).until_minute <= first(&sheet, Work::SetUp).from_minute);
     assert_eq!(sheet.misfits, []);
-    plan.scenario
-        .work
-        .unstack
-        .as_mut()
-        .unwrap()
-        .person_minutes
-        .0 = 18_000;
-    // 64 stacks would stand there: 42 opened today and 22 of today are more than 60 places.
-    let sheet = one_day(&plan, day("04-19"));
-    assert!(
-        matches!(sheet.misfits[..], [Misfit::Time { .. }, ..]),
-        "{:?}",
-        sheet.misfits
-    );
-    plan.scenario.germination[0].stack_places = 64;
-    let sheet = one_day(&plan, day("04-19"));
+    // 1,163 person-minutes: the line takes its six first and the other two open beside it. 18 places are free for its
+    // 22 stacks, and the first four of 42 are open long before the nineteenth is begun.
+    let sheet = opening_and_sowing(19_000, 60);
     assert_eq!(sheet.misfits, []);
     assert_eq!(first(&sheet, Work::SetUp).from_minute, 420);
+    assert_eq!(first(&sheet, Work::Unstack).from_minute, 420);
+    let sow = sheet.jobs().find(|job| job.work == Work::Sow).unwrap();
+    let place = &sow.sowing.as_ref().unwrap().places[0];
+    assert_eq!((place.stacks, place.free), (22, 18));
+    // With 64 places none has to be opened for the line.
+    let sheet = opening_and_sowing(19_000, 64);
+    let sow = sheet.jobs().find(|job| job.work == Work::Sow).unwrap();
+    let place = &sow.sowing.as_ref().unwrap().places[0];
+    assert_eq!((sheet.misfits.len(), place.stacks, place.free), (0, 22, 22));
+}
+
+#[test]
+fn a_line_with_a_crew_of_its_own_begins_as_soon_as_its_stacks_will_find_places() {
+    let with_places = |places: i64| {
+        let mut plan = plan();
+        let work = &mut plan.scenario.work;
+        for piece in [&mut work.unstack, &mut work.green] {
+            piece.as_mut().unwrap().crew = "beds".into();
+        }
+        work.unstack.as_mut().unwrap().person_minutes.0 = 20_000;
+        plan.scenario.crews[1].shift_hours.0 = 1_500;
+        plan.scenario.germination[0].stack_places = places;
+        one_day(&plan, day("04-19"))
+    };
+    // All 22 stacks of today have free places: the line need not wait.
+    let sheet = with_places(64);
+    let start = sheet.crews[0].from_minute;
+    assert_eq!(
+        (first(&sheet, Work::SetUp).from_minute, sheet.misfits.len()),
+        (start, 0)
+    );
+    // None is free: the last of 22 waits for the twenty-second of 42, and not for all; and the line does not stop.
+    let sheet = with_places(42);
+    let open = first(&sheet, Work::Unstack);
+    let trial = first(&sheet, Work::Trial);
+    assert_eq!(sheet.misfits, []);
+    assert!(open.from_minute < trial.from_minute, "{open:?} {trial:?}");
+    let sow = first(&sheet, Work::Sow);
+    assert!(sow.until_minute < open.until_minute, "{open:?} {sow:?}");
+    assert_eq!(first(&sheet, Work::SetUp).until_minute, trial.from_minute);
+    // 1,224 person-minutes by three, and 21 stacks of 15 trays of 11.25 s before the last one is begun.
+    let waits = 390.0 + 1_224.0 / 3.0 * 22.0 / 42.0 - 21.0 * 15.0 * 11.25 / 60.0;
+    assert!(
+        (trial.from_minute as f64 - waits).abs() <= 0.6,
+        "{trial:?} {waits}"
+    );
+}
+
+#[test]
+fn stacks_are_opened_before_loading_only_as_many_as_the_line_needs() {
+    let with_shift = |line_hours: i64| {
+        let mut plan = plan();
+        // Loading, opening and laying out by four people; trays are loaded on the day of opening and sowing.
+        let work = &mut plan.scenario.work;
+        for piece in [&mut work.unstack, &mut work.green, &mut work.load] {
+            piece.as_mut().unwrap().crew = "beds".into();
+        }
+        work.load.as_mut().unwrap().person_minutes.0 = 30_000;
+        plan.deliveries[0].day = day("04-19");
+        plan.deliveries[0].open = day("04-18");
+        plan.deliveries[0].harden = day("04-18");
+        plan.scenario.crews[1].shift_hours.0 = 1_500;
+        plan.scenario.crews[0].shift_hours.0 = line_hours;
+        plan.scenario.germination[0].stack_places = 42;
+        one_day(&plan, day("04-19"))
+    };
+    let late = with_shift(1_600);
+    let opening = late.jobs().find(|job| job.work == Work::Unstack).unwrap();
+    assert_eq!((late.misfits.len(), opening.stacks_first), (0, None));
+    assert!(first(&late, Work::Load).until_minute <= opening.spells[0].from_minute);
+    let early = with_shift(400);
+    let opening = early.jobs().find(|job| job.work == Work::Unstack).unwrap();
+    assert_eq!(early.misfits, []);
+    let stacks = opening.stacks_first.unwrap();
+    assert!((1..42).contains(&stacks), "{stacks}");
+    assert_eq!(opening.spells[0].from_minute, 390);
+    assert!(in_one_line(&early).contains(&format!("first {stacks} stacks, the rest later")));
+}
+
+#[test]
+fn overtime_is_seen_at_the_crew_and_at_the_job() {
+    let mut plan = plan();
+    plan.scenario.crews[0].shift_hours.0 = 150;
+    plan.scenario.crews[0].overtime_hours.0 = 300;
+    plan.bought.push(sowrota::plan::types::Bought {
+        day: day("04-19"),
+        crew: plan.scenario.crews[0].id.clone(),
+        what: sowrota::plan::types::BoughtWhat::Overtime,
+        minutes: 1_200,
+        cost: sowrota::units::Money::whole(0),
+    });
+    let sheet = one_day(&plan, day("04-19"));
+    assert_eq!(sheet.misfits, []);
+    let text = in_one_line(&sheet);
+    assert!(text.contains("07:00 to 08:30, OVERTIME TO "), "{text}");
+    assert!(text.contains(" OVERTIME "), "{text}");
+    let text = in_one_line(&one_day(&plan, day("04-20")));
+    assert!(!text.contains("OVERTIME"), "{text}");
 }
 
 #[test]

@@ -2,7 +2,7 @@
 
 use super::book::Book;
 use super::orders::area_m2;
-use super::whole::{Daily, fit, hours_ms, minutes_ms, say_hours, say_over, up};
+use super::whole::{Daily, fit, hours_ms, minutes_ms, say_hours, say_over};
 use super::{Found, Ledger, Subject};
 use crate::scenario::{Planter, Scenario};
 use crate::units::Litres;
@@ -14,7 +14,7 @@ pub(super) fn check(book: &Book, found: &mut Found) {
     check_water(book, found);
 }
 
-/// Time of a machine for one part of a field, its move not counted, ms, rounded up.
+/// Time of a machine for one part of a field, its move not counted, ms, rounded down.
 fn planting_ms(planter: &Planter, area_m2: i128) -> i128 {
     let day = hours_ms(planter.hours_per_day);
     let per_day = i128::from(planter.ha_per_day.0);
@@ -22,7 +22,7 @@ fn planting_ms(planter: &Planter, area_m2: i128) -> i128 {
         // A machine that plants nothing in its day is past its end with the first square metre.
         return day + 1;
     }
-    up(area_m2 * day, per_day.max(1))
+    area_m2 * day / per_day.max(1)
 }
 
 fn check_planters(book: &Book, found: &mut Found) {

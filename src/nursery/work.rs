@@ -82,15 +82,15 @@ pub fn bag(scenario: &Scenario, kind: usize) -> i64 {
         .map_or(1, |bag| (bag.0 * 10).max(1))
 }
 
-/// Time that a planting machine needs for a lot, moving there included, ms, rounded up.
+/// Time that a planting machine needs for a lot, moving there included, ms, rounded down, so that a day's hectares fill a day.
 pub fn planting(scenario: &Scenario, planter: usize, area_m2: i64) -> i64 {
     let planter = &scenario.planters[planter];
     let day = i128::from(Span::hours(planter.hours_per_day).0);
     let pace = i128::from(planter.ha_per_day.0);
-    if pace <= 0 {
+    if pace <= 0 || day <= 0 {
         return 1_000 * Span::HOUR;
     }
-    let time = (i128::from(area_m2) * day + pace - 1) / pace;
+    let time = i128::from(area_m2) * day / pace;
     i64::try_from(time).unwrap_or(1_000 * Span::HOUR) + Span::minutes(planter.move_minutes).0
 }
 

@@ -4,12 +4,14 @@
 //! stands on a wall is not in it: costs, wages, bounds, telephone numbers, hash-like numbers, and no
 //! day as firm that was not told to the grower.
 
+mod rows;
 mod words;
 
 use super::table::{Align, Column, Fit, Table};
 use super::text::{WIDTH, fold, people, trays};
-use crate::plan::day::{CrewDay, DayPlan, Job, Look, Misfit, Tomorrow};
-use words::{about, job_text, kg, misfit, work};
+use crate::plan::day::{CrewDay, DayPlan, Job, Look, Misfit};
+use rows::rows;
+use words::{kg, misfit, work};
 
 /// Blank for what was done: count, time, initials.
 const DONE: &str = "_____ __:__ ____";
@@ -21,14 +23,14 @@ pub fn text(plan: &DayPlan) -> String {
     sheet.cannot_wait(plan);
     sheet.look_first(plan);
     sheet.before_loading(plan);
+    sheet.does_not_fit(plan);
     for crew in &plan.crews {
         sheet.crew(crew);
     }
     sheet.uncounted(&plan.uncounted);
-    sheet.does_not_fit(plan);
     sheet.night(plan);
     sheet.sums(plan);
-    sheet.tomorrow(&plan.tomorrow);
+    sheet.tomorrow(plan);
     sheet.cautions(plan);
     sheet.out
 }
@@ -83,6 +85,19 @@ impl Sheet {
         });
         self.out.push_str(&"=".repeat(WIDTH));
         self.out.push('\n');
+        if plan.is_care_only() {
+            let next = plan.next_work.map_or_else(
+                || "nothing else follows in this plan".into(),
+                |next| {
+                    format!(
+                        "the next other work is on {} {}",
+                        next.weekday(),
+                        next.spoken()
+                    )
+                },
+            );
+            self.line(&format!("ONLY CARE TODAY; {next}."));
+        }
     }
 
     fn cannot_wait(&mut self, plan: &DayPlan) {
@@ -114,7 +129,7 @@ impl Sheet {
             Column::new("", Align::Left, Fit::Keep),
         ]);
         for look in &plan.looks {
-            let (text, blank) = match look {
+            let (text, blank): (String, &str) = match look {
                 Look::Stacks {
                     place,
                     run,
@@ -129,7 +144,8 @@ impl Sheet {
                         format!("open {} {}", open.weekday(), open.spoken())
                     };
                     let text = format!(
-                        "{place}: {run} {kind}, {stacks} stacks, day {days_since_sown}, {opens}\n  sprouts about 5 mm? 33 °C is alarm: open, stop the heat"
+                        "{place}, {run} {kind}\n  {}, day {days_since_sown}: {opens}, sprouts about 5 mm",
+                        words::stacks(*stacks)
                     );
                     (text, "____ °C  ____ mm")
                 }
@@ -138,7 +154,7 @@ impl Sheet {
                     "____ °C  ____ °C",
                 ),
                 Look::TankLids { kinds } => (
-                    format!("Tank lids on, water warmth: {}", kinds.join(", ")),
+                    format!("Tank lids on, warmth of the water:\n  {}", kinds.join("; ")),
                     "____ °C  ____ ok",
                 ),
                 Look::TestButton => (
@@ -149,6 +165,10 @@ impl Sheet {
             table.row([text, blank.to_string()]);
         }
         self.out.push_str(&table.render(WIDTH));
+        let stacks = |look: &Look| matches!(look, Look::Stacks { .. });
+        if plan.looks.iter().any(stacks) {
+            self.line("33 °C in a stack is alarm: open it, stop the heat.");
+        }
     }
 
     fn before_loading(&mut self, plan: &DayPlan) {
@@ -167,50 +187,38 @@ impl Sheet {
     }
 
     fn crew(&mut self, crew: &CrewDay) {
-        let mut title = format!(
-            "{}: {}, {} to {}",
-            crew.name.to_uppercase(),
-            people(crew.people),
-            words::clock(crew.from_minute),
-            words::clock(crew.until_minute)
-        );
-        let ends = crew
-            .jobs
-            .iter()
-            .flat_map(|job| &job.spells)
-            .map(|spell| spell.until_minute)
-            .max();
-        if crew.day_off && crew.people > 0 {
-            title.push_str(", called in on a day off");
-        } else if crew.day_off {
-            title = format!("{}: day off, nobody called in", crew.name.to_uppercase());
-        } else if let Some(late) = ends.filter(|end| *end > crew.until_minute) {
-            title.push_str(&format!(", overtime to {}", words::clock(late)));
-        }
+        let name = crew.name.to_uppercase();
+        let ends = crew.jobs.iter().flat_map(|job| &job.spells);
+        let ends = ends.map(|spell| spell.until_minute).max();
+        let of = |until: i64| {
+            let (from, until) = (words::clock(crew.from_minute), words::clock(until));
+            format!("{name}: {}, {from} to {until}", people(crew.people))
+        };
+        let title = match ends {
+            _ if crew.day_off && crew.people == 0 => format!("{name}: day off, nobody called in"),
+            Some(end) if crew.day_off => of(end) + ", CALLED IN ON A DAY OFF",
+            Some(end) if end > crew.until_minute => {
+                format!(
+                    "{}, OVERTIME TO {}",
+                    of(crew.until_minute),
+                    words::clock(end)
+                )
+            }
+            _ => of(crew.until_minute),
+        };
         self.heading(&title);
-        self.jobs(&crew.jobs);
+        self.jobs(&crew.jobs, (!crew.day_off).then_some(crew.until_minute));
     }
 
-    fn jobs(&mut self, jobs: &[Job]) {
+    fn jobs(&mut self, jobs: &[Job], shift_end: Option<i64>) {
         let mut table = Table::new(vec![
             Column::new("from-to", Align::Left, Fit::Keep),
             Column::new("who", Align::Right, Fit::Keep),
             Column::new("", Align::Left, Fit::Fill),
             Column::new("count time  init", Align::Left, Fit::Keep),
         ]);
-        for job in jobs {
-            let times: Vec<String> = job
-                .spells
-                .iter()
-                .map(|s| words::from_to(s.from_minute, s.until_minute))
-                .collect();
-            let who: Vec<String> = job.spells.iter().map(|s| s.people.to_string()).collect();
-            table.row([
-                times.join("\n"),
-                who.join("\n"),
-                job_text(job),
-                DONE.to_string(),
-            ]);
+        for row in rows(jobs, shift_end) {
+            table.row(row);
         }
         self.out.push_str(&table.render(WIDTH));
     }
@@ -218,7 +226,7 @@ impl Sheet {
     fn uncounted(&mut self, jobs: &[Job]) {
         if !jobs.is_empty() {
             self.heading("ALSO TODAY, AT NO SET TIME");
-            self.jobs(jobs);
+            self.jobs(jobs, None);
         }
     }
 
@@ -294,13 +302,14 @@ impl Sheet {
         }
     }
 
-    fn tomorrow(&mut self, tomorrow: &Tomorrow) {
-        let nothing = tomorrow.seed_out.is_empty() && tomorrow.to_soak.is_empty();
-        if nothing && tomorrow.calls.is_empty() {
-            return;
-        }
+    fn tomorrow(&mut self, plan: &DayPlan) {
+        let tomorrow = &plan.tomorrow;
         let (day, spoken) = (tomorrow.day.weekday(), tomorrow.day.spoken());
         self.heading(&format!("FOR TOMORROW, {day} {spoken}").to_uppercase());
+        let nothing = tomorrow.seed_out.is_empty() && tomorrow.to_soak.is_empty();
+        if nothing && tomorrow.calls.is_empty() {
+            self.line("  No seed to bring out, nobody to call.");
+        }
         for out in &tomorrow.seed_out {
             self.line(&format!(
                 "  Seed out, for the line: {} {}, {} wet ({} dry)",
@@ -332,8 +341,15 @@ impl Sheet {
         if !tomorrow.to_soak.is_empty() || !tomorrow.seed_out.is_empty() {
             self.line("    two people read the label: kind, seed lot      ______  ______");
         }
-        for call in &tomorrow.calls {
-            self.line(&format!("  Call tonight: {}", about(call)));
+        for calls in tomorrow
+            .calls
+            .chunk_by(|one, other| one.about == other.about)
+        {
+            let about = calls.first().map(|call| call.about);
+            self.line(&format!("  {}", about.map_or("", words::call_heading)));
+            for call in calls {
+                self.line(&format!("    {}", words::call(call)));
+            }
         }
     }
 

@@ -84,7 +84,7 @@ fn coming_back(nursery: &Nursery, lot: &Lot) -> Vec<(i32, i64)> {
         .growers
         .iter()
         .find(|grower| grower.id == field.grower);
-    let Some(curve) = curve.filter(|grower| !grower.returns.is_empty()) else {
+    let Some(curve) = curve else {
         return vec![(
             scenario.trays.return_days,
             lot.trays - lost(lot.trays, scenario.trays.loss),

@@ -2,7 +2,7 @@
 
 use super::{Posting, Resource, Rule, RuleMeta, Taking, Unit, What, on_days};
 use crate::nursery::Nursery;
-use crate::scenario::{Scenario, Vehicle};
+use crate::scenario::trays;
 
 /// What it holds: on each day, trays delivered by us ≤ sum over vehicles of trips × trays a trip, by places and by weight.
 ///
@@ -24,10 +24,10 @@ impl Rule for Vehicles {
         if scenario.vehicles.is_empty() {
             return Vec::new();
         }
-        let a_day: i64 = scenario
-            .vehicles
-            .iter()
-            .map(|vehicle| trays_a_day(scenario, vehicle))
+        let loaded = scenario.trays.loaded_kg;
+        let vehicles = scenario.vehicles.iter();
+        let a_day: i64 = vehicles
+            .map(|vehicle| vehicle.trips_per_day * trays::of_trip(vehicle, loaded))
             .sum();
         let calendar = &scenario.calendars.planting;
         vec![Resource {
@@ -52,11 +52,4 @@ impl Rule for Vehicles {
             ));
         }
     }
-}
-
-/// Trays that a vehicle carries in a day: by its places or by its load, whichever is less.
-fn trays_a_day(scenario: &Scenario, vehicle: &Vehicle) -> i64 {
-    // Tenths of a kilogram against hundredths.
-    let by_weight = vehicle.kg_per_trip.0 * 10 / scenario.trays.loaded_kg.0.max(1);
-    vehicle.trips_per_day * vehicle.trays_per_trip.min(by_weight)
 }

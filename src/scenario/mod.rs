@@ -15,6 +15,7 @@ pub mod page;
 mod reading;
 pub mod schema;
 pub mod starter;
+pub mod supplies;
 mod table;
 pub mod trays;
 mod tree;
@@ -22,4 +23,5 @@ pub mod types;
 mod walk;
 
 pub use reading::{Checked, DefaultUsed, FILE, Tables, read, read_bytes, sha256};
+pub use supplies::{Returned, SeedDelivery, SoilDelivery};
 pub use types::*;

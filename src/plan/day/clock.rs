@@ -11,16 +11,18 @@
 
 mod places;
 mod roster;
+mod ways;
 
 use super::jobs::{Need, Todo};
 use super::{CrewDay, Job, Misfit, Spell, Stacked, Work};
 use crate::calendar::Day;
 use crate::plan::tasks::TaskGraph;
-use crate::units::{Span, div_near, div_up};
+use crate::units::{Span, div_near};
 use places::Places;
 pub use places::free_in_the_morning;
-use roster::{Pieces, Roster, Taken};
-use std::collections::{BTreeMap, BTreeSet};
+use roster::{Roster, Taken};
+use std::collections::BTreeMap;
+use ways::{Line, Share, Way};
 
 /// The day by the clock.
 pub struct Laid {
@@ -28,40 +30,6 @@ pub struct Laid {
     pub uncounted: Vec<Job>,
     pub misfits: Vec<Misfit>,
 }
-
-/// When the line takes its team.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Line {
-    /// After loading, opening and laying out have taken their people.
-    AfterOpening,
-    /// Before all other work, from this time on.
-    From(i64),
-}
-
-/// How a day is laid out.
-#[derive(Clone, Copy)]
-struct Way {
-    line: Line,
-    pieces: Pieces,
-    /// Stacks that are opened before loading begins.
-    stacks_first: i64,
-}
-
-/// How much of a job is given its time.
-#[derive(Clone, Copy)]
-enum Share {
-    All,
-    /// So many person-milliseconds.
-    First(i64),
-    /// All but so many.
-    Rest(i64),
-}
-
-/// At most so many numbers of stacks are tried before loading.
-const TRIES: i64 = 64;
-
-/// Steps in which the line is tried later: the sheet is read to five minutes.
-const STEP: i64 = 5 * Span::MINUTE;
 
 /// People and times of every job, by its index.
 struct Times {
@@ -155,109 +123,13 @@ impl Clock<'_> {
         best.unwrap_or_else(|| Times::none(self.todos))
     }
 
-    /// Ways to lay out the day, the tidiest first.
-    fn ways(&self, rosters: &[Roster]) -> impl Iterator<Item = Way> {
-        let wanted: i64 = self.places.wanted().iter().map(|(_, stacks)| *stacks).sum();
-        let step = div_up(wanted, TRIES).max(1);
-        let tries = if wanted > 0 { div_up(wanted, step) } else { 0 };
-        let both = [Pieces::InOneGo, Pieces::AsFree];
-        let opened = (0..=tries).flat_map(move |nth| {
-            both.map(|pieces| Way {
-                line: Line::AfterOpening,
-                pieces,
-                stacks_first: (nth * step).min(wanted),
-            })
-        });
-        let starts = self.shared(rosters).flat_map(move |from| {
-            both.into_iter().flat_map(move |pieces| {
-                [0, wanted].map(|stacks_first| Way {
-                    line: Line::From(from),
-                    pieces,
-                    stacks_first,
-                })
-            })
-        });
-        opened.chain(starts)
-    }
-
-    /// Times at which a line may take its team first, if its crew opens stacks or loads too.
-    fn shared(&self, rosters: &[Roster]) -> impl Iterator<Item = i64> {
-        let crews = |of: fn(&Todo) -> bool| -> BTreeSet<usize> {
-            let todos = self.todos.iter().filter(|todo| of(todo));
-            todos.filter_map(|todo| self.crew(todo)).collect()
-        };
-        let line = crews(|todo| todo.on_line.is_some());
-        let before =
-            crews(|todo| matches!(todo.job.work, Work::Load | Work::Unstack | Work::Green));
-        let shared: Vec<&Roster> = line
-            .intersection(&before)
-            .map(|crew| &rosters[*crew])
-            .collect();
-        let from = shared.iter().map(|roster| roster.start).min().unwrap_or(0);
-        let until = shared
-            .iter()
-            .map(|roster| roster.last_end)
-            .max()
-            .unwrap_or(0);
-        (0..=(until - from) / STEP)
-            .map(move |nth| from + nth * STEP)
-            .filter(move |from| *from < until)
-    }
-
-    /// Jobs in the order in which they choose their people.
-    fn turn(&self, way: Way) -> Vec<(usize, Share)> {
-        let planted: BTreeSet<&String> = self
-            .todos
-            .iter()
-            .filter(|todo| todo.job.work == Work::Plant)
-            .filter_map(|todo| todo.job.party.as_ref().map(|party| &party.field))
-            .collect();
-        // Among loads those go first for which our own planters wait.
-        let place = |todo: &Todo| match todo.job.work {
-            Work::SetUp | Work::Trial | Work::Sow if way.line != Line::AfterOpening => 0,
-            Work::Load => {
-                let waits = todo.job.party.as_ref().map(|party| &party.field);
-                if waits.is_some_and(|field| planted.contains(field)) {
-                    2
-                } else {
-                    3
-                }
-            }
-            Work::Unstack => 4,
-            Work::Green => 5,
-            Work::SetUp | Work::Trial | Work::Sow => 6,
-            Work::Stack => 7,
-            Work::Plant => 8,
-            other => 9 + other as usize,
-        };
-        let mut first = BTreeMap::new();
-        let mut left = way.stacks_first;
-        for (at, stacks) in self.places.wanted() {
-            let now = stacks.min(left);
-            left -= now;
-            if let (1.., Need::Piece { ms, .. }) = (now, &self.todos[at].need) {
-                first.insert(at, div_up(ms * now, stacks));
-            }
-        }
-        let mut turn: Vec<(usize, usize, Share)> = first
-            .iter()
-            .map(|(at, ms)| (1, *at, Share::First(*ms)))
-            .collect();
-        turn.extend(self.todos.iter().enumerate().map(|(at, todo)| {
-            let share = first.get(&at).map_or(Share::All, |ms| Share::Rest(*ms));
-            (place(todo), at, share)
-        }));
-        turn.sort_by_key(|(place, at, _)| (*place, *at));
-        turn.into_iter().map(|(_, at, share)| (at, share)).collect()
-    }
-
     fn times(&self, mut rosters: Vec<Roster>, way: Way) -> Times {
         let mut times = Times::empty(self.todos.len());
         let mut line_free: BTreeMap<&str, i64> = BTreeMap::new();
         for (todo, share) in self.turn(way) {
             self.one((todo, share), &mut rosters, way, &mut line_free, &mut times);
         }
-        times.taken.iter_mut().for_each(|taken| tidy(taken));
+        times.taken.iter_mut().for_each(tidy);
         times
     }
 
@@ -352,7 +224,7 @@ impl Clock<'_> {
                 let opened = of_run(Work::Unstack).filter_map(|(at, _)| begins(at)).min();
                 (opened.unwrap_or(start).max(start), start)
             }
-            Work::Care if todo.new => {
+            Work::Care if todo.job.laid_out_today => {
                 let laid = self.todos.iter().enumerate().filter(|(_, other)| {
                     other.job.work == Work::Green && other.job.to_place == todo.job.to_place
                 });
@@ -379,6 +251,17 @@ impl Clock<'_> {
                     .filter_map(|(at, _)| ends(at))
                     .max();
                 (loaded.unwrap_or(start).max(start), start)
+            }
+            // Trays come off the stacks, or back from the fields, before they are washed.
+            Work::Wash => {
+                let of = |job: &Job| job.work == Work::Unstack && job.trial_trays > 0;
+                let emptied = self.todos.iter().enumerate();
+                let emptied = emptied.filter(|(_, other)| of(&other.job));
+                let emptied = emptied.filter_map(|(at, _)| ends(at)).max();
+                let fetched = self.todos.iter().enumerate();
+                let fetched = fetched.filter(|(_, other)| other.job.work == Work::Collect);
+                let fetched = fetched.filter_map(|(at, _)| ends(at)).min();
+                (emptied.max(fetched).unwrap_or(start).max(start), start)
             }
             _ => (start, start),
         })

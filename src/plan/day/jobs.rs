@@ -53,8 +53,6 @@ pub struct Todo {
     pub on_line: Option<OnLine>,
     /// Germination place that is opened.
     pub opens: Option<String>,
-    /// Care of trays that are laid out today.
-    pub new: bool,
 }
 
 impl Todo {
@@ -112,6 +110,7 @@ fn job(work: Work, trays: i64) -> Job {
         kind: None,
         trays,
         trial_trays: 0,
+        laid_out_today: false,
         load_kg: None,
         stacked: None,
         stacks_first: None,
@@ -152,7 +151,6 @@ fn todo(mut job: Job, need: Need) -> Todo {
         need,
         on_line: None,
         opens: None,
-        new: false,
     }
 }
 
@@ -360,12 +358,10 @@ impl<'a> Maker<'a> {
                     let job = Job {
                         runs,
                         to_place: Some(bed.name.clone()),
+                        laid_out_today: new,
                         ..job(Work::Care, trays)
                     };
-                    todos.push(Todo {
-                        new,
-                        ..todo(job, piece(care, |_| ms))
-                    });
+                    todos.push(todo(job, piece(care, |_| ms)));
                 }
             }
         }

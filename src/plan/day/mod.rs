@@ -51,6 +51,8 @@ pub struct DayPlan {
     pub breaches: Vec<String>,
     /// What the night needs; none without stacks and seedlings.
     pub night: Option<Night>,
+    /// The next day, inside the horizon, on which the plan has a task.
+    pub next_work: Option<Day>,
     /// What tomorrow needs.
     pub tomorrow: Tomorrow,
     /// Sums over the day.
@@ -64,6 +66,12 @@ impl DayPlan {
             .iter()
             .flat_map(|crew| &crew.jobs)
             .chain(&self.uncounted)
+    }
+
+    /// True when all there is to do is to look after what stands: daily care, changes of water, looks.
+    pub fn is_care_only(&self) -> bool {
+        let care = |job: &Job| matches!(job.work, Work::Care | Work::ChangeWater);
+        !self.is_idle() && self.jobs().all(care)
     }
 
     /// True when nobody has anything to do, care and looks included.
@@ -241,6 +249,8 @@ pub struct Job {
     pub trays: i64,
     /// Trial trays among them, to be emptied: only when a stack is opened.
     pub trial_trays: i64,
+    /// They were laid out today: only with daily care.
+    pub laid_out_today: bool,
     /// What they weigh, kg: only when they are loaded.
     pub load_kg: Option<i64>,
     /// The trays as stacks.
@@ -428,6 +438,7 @@ pub fn day_plan(graph: &TaskGraph<'_>, day: Day) -> DayPlan {
         before_loading: around::before_loading(weather, totals.loaded),
         breaches: breaches.map(|breach| breach.text).collect(),
         night: around::night(graph, day),
+        next_work: next_day_with_work(graph, day),
         tomorrow: around::tomorrow(graph, day.plus(1)),
         crews: laid.crews,
         uncounted: laid.uncounted,

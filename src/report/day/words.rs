@@ -5,7 +5,7 @@ pub mod work;
 use crate::plan::day::{Call, CallAbout, Job, Misfit, Party, SeedKg, Sowing, Stacked, Work};
 use crate::plan::tasks::Verb;
 use crate::report::text::{self, trays};
-use crate::units::{Fixed, Hectares, div_near};
+use crate::units::{Fixed, Hectares, div_near, div_up};
 
 /// To the nearest five minutes.
 pub fn clock(minute: i64) -> String {
@@ -42,7 +42,7 @@ pub fn ha(area: Hectares) -> String {
 }
 
 /// "40 stacks".
-fn stacks(count: i64) -> String {
+pub fn stacks(count: i64) -> String {
     if count == 1 {
         "1 stack".into()
     } else {
@@ -82,6 +82,34 @@ pub fn verb(verb: Verb) -> &'static str {
     }
 }
 
+/// "about 2050 kg": rounded up to what a scale for vehicles shows, on the safe side of their limits.
+pub fn kilograms(kg: i64) -> String {
+    let step = if kg < 1_000 { 10 } else { 50 };
+    format!("about {} kg", div_up(kg, step) * step)
+}
+
+/// Loads of one grower from one bed, without their fields.
+pub fn loads(jobs: &[Job]) -> String {
+    let Some(job) = jobs.first() else {
+        return String::new();
+    };
+    let kind = job.kind.as_deref().unwrap_or("");
+    let count = trays(jobs.iter().map(|job| job.trays).sum());
+    let mut text = format!("{} {kind}, {count}", work_verb(job.work));
+    if let Some(party) = &job.party {
+        let (runs, bed) = (job.runs.join(", "), job.from_place.as_deref().unwrap_or(""));
+        let (grower, days) = (&party.grower, party.age_days);
+        text.push_str(&format!("\n{runs}: {bed} to {grower}, {days} days old"));
+        if !party.told {
+            text.push_str(NOT_TOLD);
+        }
+    }
+    text
+}
+
+/// A day is not firm before it was told.
+const NOT_TOLD: &str = "\nday not yet told to the grower: call first";
+
 fn work_verb(work: Work) -> &'static str {
     match work {
         Work::Load => "LOAD",
@@ -105,6 +133,9 @@ fn work_verb(work: Work) -> &'static str {
 /// One job: verb, count and kind first, then where, then what belongs to it.
 pub fn job_text(job: &Job) -> String {
     let mut lines = vec![first_line(job)];
+    if let Some(first) = job.stacks_first {
+        lines.push(format!("first {}, the rest later", stacks(first)));
+    }
     let runs = job.runs.join(", ");
     match job.work {
         Work::Load | Work::Plant | Work::Collect => {
@@ -134,7 +165,7 @@ pub fn job_text(job: &Job) -> String {
         .as_ref()
         .is_some_and(|party| job.work == Work::Load && !party.told)
     {
-        lines.push("day not yet told to the grower: call first".into());
+        lines.push(NOT_TOLD.trim_start().into());
     }
     lines.extend(job.sowing.as_ref().map(sowing).unwrap_or_default());
     lines.join("\n")
@@ -146,7 +177,14 @@ fn first_line(job: &Job) -> String {
     let place = job.to_place.as_deref().unwrap_or("");
     match (job.work, job.stacked, job.seed) {
         (Work::SetUp, _, _) => format!("{verb} for {kind}"),
-        (Work::Care, _, _) => format!("{verb} {place}, {}", trays(job.trays)),
+        (Work::Care, _, _) => {
+            let laid = if job.laid_out_today {
+                " laid out today"
+            } else {
+                ""
+            };
+            format!("{verb}\n{place}: {}{laid}", trays(job.trays))
+        }
         (Work::Collect, _, _) => format!("{verb} {}", trays(job.trays)),
         (Work::Wash, _, _) => format!("{verb} {}", trays(job.trays)),
         (_, Some(stacked), _) => format!("{verb} {kind}\n{}", as_stacks(job.trays, stacked)),
@@ -184,11 +222,11 @@ fn to_field(job: &Job, party: &Party) -> String {
         }
         _ => {
             let bed = job.from_place.as_deref().unwrap_or("");
-            let kilograms = job
+            let weight = job
                 .load_kg
-                .map_or(String::new(), |kg| format!(", about {kg} kg"));
+                .map_or(String::new(), |kg| format!(", {}", kilograms(kg)));
             let area = ha(*area_ha);
-            format!("{runs}: {bed} to {field}, {grower}\n{area} ha, {age_days} days old{kilograms}")
+            format!("{runs}: {bed} to {field}, {grower}\n{area} ha, {age_days} days old{weight}")
         }
     }
 }
@@ -205,21 +243,22 @@ fn sowing(run: &Sowing) -> Vec<String> {
         soil,
     } = run;
     let trial = if *trial_trays > 0 {
-        format!(" with {} of trial", trays(*trial_trays))
+        " with its trial"
     } else {
-        String::new()
+        ""
     };
     let mut lines = vec![format!(
-        "run {order} of {of}; {line_minutes} minutes of line{trial}"
+        "run {order} of {of}: {line_minutes} minutes{trial}"
     )];
-    lines.extend(places.iter().map(|place| {
-        let waits = match (place.stacks - place.free, place.free) {
-            (0, _) => String::new(),
-            (_, 0) => ": none free yet, sow as stacks are opened".into(),
-            (waiting, free) => format!(": {free} places free, {waiting} as stacks are opened"),
-        };
-        format!("{} to {}{waits}", stacks(place.stacks), place.place)
-    }));
+    for place in places {
+        lines.push(format!("{} to {}", stacks(place.stacks), place.place));
+        let (free, waiting) = (place.free, place.stacks - place.free);
+        if waiting > 0 {
+            lines.push(format!(
+                "{free} free this morning, {waiting} as stacks are opened"
+            ));
+        }
+    }
     lines.push(format!(
         "{} g wet a tray ({} to {}); {} g dry",
         grams.target, grams.low, grams.high, grams.dry
@@ -286,24 +325,31 @@ pub fn misfit(misfit: &Misfit) -> String {
     }
 }
 
-/// What a call is about.
-pub fn about(call: &Call) -> String {
-    let Call {
-        grower,
-        field,
-        day,
-        trays: count,
-        age_days,
-        about,
-    } = call;
-    let when = format!("{} {}", day.weekday(), day.spoken());
+/// What calls of one sort are about.
+pub fn call_heading(about: CallAbout) -> &'static str {
     match about {
-        CallAbout::Comes => format!(
-            "{grower}, {field}: {} tomorrow at __:__, {age_days} days old; shade, water; is the field ready?",
-            trays(*count)
-        ),
-        CallAbout::FieldReady => {
-            format!("{grower}, {field}: ready for {} on {when}?", trays(*count))
+        CallAbout::Comes => {
+            "Call tonight, trays come tomorrow: the hour; shade, water, field ready?"
         }
+        CallAbout::FieldReady => "Call tonight, three days ahead: will the field be ready?",
+    }
+}
+
+/// Whom to call, with field, trays and day.
+pub fn call(call: &Call) -> String {
+    let Call {
+        grower, field, day, ..
+    } = call;
+    let count = trays(call.trays);
+    match call.about {
+        CallAbout::Comes => format!(
+            "{grower}, {field}: {count}, {} days old, at __:__",
+            call.age_days
+        ),
+        CallAbout::FieldReady => format!(
+            "{grower}, {field}: {count} on {} {}",
+            day.weekday(),
+            day.spoken()
+        ),
     }
 }

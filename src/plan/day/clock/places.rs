@@ -91,7 +91,9 @@ impl Places<'_> {
                 .entry(&fill.place)
                 .or_insert_with(|| self.opened(&fill.place, times));
             let at = usize::try_from(beyond - 1).unwrap_or(usize::MAX);
-            opened.get(at).map_or(NEVER, |time| time - fill.after_ms)
+            // For stacks beyond all places, which no sound plan has, the last to be opened is waited for.
+            let time = opened.get(at).or(opened.last());
+            time.map_or(BEFORE, |time| time - fill.after_ms)
         });
         bounds.max().unwrap_or(BEFORE)
     }

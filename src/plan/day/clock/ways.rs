@@ -1,0 +1,140 @@
+//! Ways to lay out a day, and the order in which jobs choose their people.
+
+use super::Clock;
+use super::roster::{Pieces, Roster};
+use crate::plan::day::Work;
+use crate::plan::day::jobs::{Need, Todo};
+use crate::units::{Span, div_up};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// When the line takes its team.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub enum Line {
+    /// After loading, opening and laying out have taken their people.
+    AfterOpening,
+    /// Before all other work, from this time on.
+    From(i64),
+}
+
+/// How a day is laid out.
+#[derive(Clone, Copy)]
+pub struct Way {
+    pub line: Line,
+    pub pieces: Pieces,
+    /// Stacks that are opened before loading begins.
+    pub stacks_first: i64,
+}
+
+/// How much of a job is given its time.
+#[derive(Clone, Copy)]
+pub enum Share {
+    All,
+    /// So many person-milliseconds.
+    First(i64),
+    /// All but so many.
+    Rest(i64),
+}
+
+/// At most so many numbers of stacks are tried before loading.
+const TRIES: i64 = 64;
+
+/// Steps in which the line is tried later: the sheet is read to five minutes.
+const STEP: i64 = 5 * Span::MINUTE;
+
+impl Clock<'_> {
+    /// Ways to lay out the day, the tidiest first.
+    pub(super) fn ways(&self, rosters: &[Roster]) -> impl Iterator<Item = Way> {
+        let wanted: i64 = self.places.wanted().iter().map(|(_, stacks)| *stacks).sum();
+        let step = div_up(wanted, TRIES).max(1);
+        let tries = if wanted > 0 { div_up(wanted, step) } else { 0 };
+        let both = [Pieces::InOneGo, Pieces::AsFree];
+        let opened = (0..=tries).flat_map(move |nth| {
+            both.map(|pieces| Way {
+                line: Line::AfterOpening,
+                pieces,
+                stacks_first: (nth * step).min(wanted),
+            })
+        });
+        let starts = self.shared(rosters).flat_map(move |from| {
+            both.into_iter().flat_map(move |pieces| {
+                [0, wanted].map(|stacks_first| Way {
+                    line: Line::From(from),
+                    pieces,
+                    stacks_first,
+                })
+            })
+        });
+        opened.chain(starts)
+    }
+
+    /// Times at which a line may take its team first, if its crew opens stacks or loads too.
+    fn shared(&self, rosters: &[Roster]) -> impl Iterator<Item = i64> {
+        let crews = |of: fn(&Todo) -> bool| -> BTreeSet<usize> {
+            let todos = self.todos.iter().filter(|todo| of(todo));
+            todos.filter_map(|todo| self.crew(todo)).collect()
+        };
+        let line = crews(|todo| todo.on_line.is_some());
+        let before =
+            crews(|todo| matches!(todo.job.work, Work::Load | Work::Unstack | Work::Green));
+        let shared: Vec<&Roster> = line
+            .intersection(&before)
+            .map(|crew| &rosters[*crew])
+            .collect();
+        let from = shared.iter().map(|roster| roster.start).min().unwrap_or(0);
+        let until = shared
+            .iter()
+            .map(|roster| roster.last_end)
+            .max()
+            .unwrap_or(0);
+        (0..=(until - from) / STEP)
+            .map(move |nth| from + nth * STEP)
+            .filter(move |from| *from < until)
+    }
+
+    /// Jobs in the order in which they choose their people.
+    pub(super) fn turn(&self, way: Way) -> Vec<(usize, Share)> {
+        let planted: BTreeSet<&String> = self
+            .todos
+            .iter()
+            .filter(|todo| todo.job.work == Work::Plant)
+            .filter_map(|todo| todo.job.party.as_ref().map(|party| &party.field))
+            .collect();
+        // Among loads those go first for which our own planters wait.
+        let place = |todo: &Todo| match todo.job.work {
+            Work::SetUp | Work::Trial | Work::Sow if way.line != Line::AfterOpening => 0,
+            Work::Load => {
+                let waits = todo.job.party.as_ref().map(|party| &party.field);
+                if waits.is_some_and(|field| planted.contains(field)) {
+                    2
+                } else {
+                    3
+                }
+            }
+            Work::Unstack => 4,
+            Work::Green => 5,
+            Work::SetUp | Work::Trial | Work::Sow => 6,
+            Work::Stack => 7,
+            Work::Plant => 8,
+            other => 9 + other as usize,
+        };
+        let mut first = BTreeMap::new();
+        let mut left = way.stacks_first;
+        for (at, stacks) in self.places.wanted() {
+            let now = stacks.min(left);
+            left -= now;
+            if let (1.., Need::Piece { ms, .. }) = (now, &self.todos[at].need) {
+                first.insert(at, div_up(ms * now, stacks));
+            }
+        }
+        let mut turn: Vec<(usize, usize, Share)> = first
+            .iter()
+            .map(|(at, ms)| (1, *at, Share::First(*ms)))
+            .collect();
+        turn.extend(self.todos.iter().enumerate().map(|(at, todo)| {
+            let share = first.get(&at).map_or(Share::All, |ms| Share::Rest(*ms));
+            (place(todo), at, share)
+        }));
+        turn.sort_by_key(|(place, at, _)| (*place, *at));
+        turn.into_iter().map(|(_, at, share)| (at, share)).collect()
+    }
+}

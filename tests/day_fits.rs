@@ -1,0 +1,214 @@
+//! Promise: every day of the demo plans can be worked by the clock: all of it fits the shifts and the time bought, nobody is
+//! asked for twice, and no stack is begun before it has a place.
+
+use sowrota::calendar::Day;
+use sowrota::nursery::Nursery;
+use sowrota::plan::Plan;
+use sowrota::plan::day::{CrewDay, DayPlan, Job, Spell, Work, day_plan};
+use sowrota::plan::tasks::TaskGraph;
+use sowrota::report;
+use sowrota::solve::{self, Budget, Start, Unwatched};
+use std::path::Path;
+
+fn planned(demo: &str) -> Plan {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios");
+    let read = sowrota::scenario::read(&folder.join(demo)).unwrap();
+    let scenario = read.scenario.unwrap();
+    let nursery = Nursery::new(&scenario);
+    let budget = Budget {
+        moves: 20_000,
+        relaxations: 0,
+        seed: 1,
+    };
+    solve::plan(&nursery, &Start::default(), &budget, &mut Unwatched).plan
+}
+
+/// Minutes by which a time of the sheet may be off, since it is a whole minute.
+const ROUNDING: f64 = 0.5;
+
+/// Person-minutes of spells before `minute`.
+fn done(spells: &[Spell], minute: f64) -> f64 {
+    let of = |s: &Spell| {
+        let until = minute.min(s.until_minute as f64);
+        s.people as f64 * (until - s.from_minute as f64).max(0.0)
+    };
+    spells.iter().map(of).sum()
+}
+
+/// The share of a job that is done before `minute`.
+fn share(job: &Job, minute: f64) -> f64 {
+    let all = done(&job.spells, f64::INFINITY);
+    let last = job.spells.iter().map(|spell| spell.until_minute).max();
+    match last {
+        Some(last) if all == 0.0 => f64::from(minute >= last as f64),
+        Some(_) => done(&job.spells, minute) / all,
+        None => 0.0,
+    }
+}
+
+/// At every minute the stacks sown so far have places: those free in the morning and those opened so far.
+fn assert_stacks_have_places(plan: &Plan, sheet: &DayPlan) {
+    let day = sheet.day;
+    for place in &plan.scenario.germination {
+        let at_place = |run: &sowrota::plan::types::Run, of: &dyn Fn(Day) -> bool| -> i64 {
+            let stacks = run.stacks.iter();
+            let here = stacks.filter(|s| s.germination == place.id && of(s.open));
+            here.map(|stacks| stacks.stacks).sum()
+        };
+        let before = plan.runs.iter().filter(|run| run.sow < day);
+        let stood: i64 = before.map(|run| at_place(run, &|open| day <= open)).sum();
+        assert!(
+            stood <= place.stack_places,
+            "{day}: {stood} stand in the morning"
+        );
+        let jobs: Vec<&Job> = sheet.jobs().collect();
+        let of_run = |run: &str, works: &[Work]| -> Vec<&Job> {
+            let of = |job: &&&Job| works.contains(&job.work) && job.runs == [run];
+            jobs.iter().filter(of).copied().collect()
+        };
+        for minute in 0..24 * 60 {
+            let (mut sown, mut opened) = (0.0, 0.0);
+            for run in &plan.runs {
+                if run.sow == day {
+                    let stacks = at_place(run, &|_| true) as f64;
+                    let trays = (run.trays + run.trial_trays) as f64;
+                    let on_line = of_run(&run.id, &[Work::Trial, Work::Sow]);
+                    let begun = on_line
+                        .iter()
+                        .map(|job| job.trays as f64 * share(job, f64::from(minute) - ROUNDING));
+                    sown += stacks * begun.sum::<f64>() / trays;
+                }
+                let today = at_place(run, &|open| open == day) as f64;
+                if today > 0.0 {
+                    let from_here = |job: &&Job| job.from_place.as_ref() == Some(&place.name);
+                    let opening = of_run(&run.id, &[Work::Unstack]);
+                    let job = opening.iter().copied().find(|job| from_here(job)).unwrap();
+                    opened += today * share(job, f64::from(minute) + ROUNDING);
+                }
+            }
+            let free = (place.stack_places - stood) as f64;
+            assert!(
+                sown <= free + opened + 1e-6,
+                "{day} at minute {minute}, {}: {sown} sown, {free} free, {opened} opened",
+                place.name
+            );
+        }
+    }
+}
+
+/// Nobody outside the shift and the time bought, and never more people than there are.
+fn assert_people(sheet: &DayPlan, crew: &CrewDay) {
+    let spells: Vec<Spell> = crew
+        .jobs
+        .iter()
+        .flat_map(|job| job.spells.clone())
+        .collect();
+    let label = format!("{} {}", sheet.day, crew.crew);
+    for spell in &spells {
+        assert!(crew.from_minute <= spell.from_minute, "{label}: {spell:?}");
+        assert!(
+            spell.until_minute <= crew.latest_minute,
+            "{label}: {spell:?}"
+        );
+        let busy = spells
+            .iter()
+            .filter(|s| s.from_minute <= spell.from_minute && spell.from_minute < s.until_minute);
+        let busy: i64 = busy.map(|spell| spell.people).sum();
+        assert!(busy <= crew.people, "{label}: {busy} busy");
+    }
+    let paid_from = if crew.day_off {
+        crew.from_minute
+    } else {
+        crew.until_minute
+    };
+    let beyond = |s: &Spell| s.people * (s.until_minute - s.from_minute.max(paid_from)).max(0);
+    let beyond: i64 = spells.iter().map(beyond).sum();
+    // Each end is rounded to a minute, for each person.
+    let rounding: i64 = spells.iter().map(|spell| spell.people).sum();
+    assert!(
+        beyond <= crew.bought_minutes + rounding,
+        "{label}: {beyond}"
+    );
+    for job in &crew.jobs {
+        let given = done(&job.spells, f64::INFINITY);
+        let off: i64 = job.spells.iter().map(|spell| spell.people).sum();
+        assert!(
+            (given - job.person_minutes as f64).abs() <= off as f64 + 1.0,
+            "{label}: {given} of {} for {:?} {:?}",
+            job.person_minutes,
+            job.work,
+            job.runs
+        );
+    }
+}
+
+/// Every day of a demo, and what the days add up to.
+fn assert_all_days(demo: &str) {
+    let plan = planned(demo);
+    let graph = TaskGraph::new(&plan).unwrap();
+    let days: Vec<DayPlan> = plan
+        .scenario
+        .horizon
+        .iter()
+        .map(|day| day_plan(&graph, day))
+        .collect();
+    for sheet in &days {
+        assert_eq!(sheet.misfits, [], "{demo} {}", sheet.day);
+        assert_eq!(sheet.breaches, [] as [String; 0], "{demo} {}", sheet.day);
+        for crew in &sheet.crews {
+            assert_people(sheet, crew);
+        }
+        assert_stacks_have_places(&plan, sheet);
+        let text = report::day::text(sheet);
+        assert!(
+            text.lines().all(|line| line.chars().count() <= 80),
+            "{text}"
+        );
+        assert!(!text.contains("DOES NOT FIT"), "{text}");
+    }
+    let sum = |works: &[Work]| -> i64 {
+        let jobs = days.iter().flat_map(DayPlan::jobs);
+        let of = jobs.filter(|job| works.contains(&job.work));
+        of.map(|job| job.trays).sum()
+    };
+    let new = || plan.runs.iter().filter(|run| run.line.is_some());
+    let sown: i64 = new().map(|run| run.trays).sum();
+    let trial: i64 = new().map(|run| run.trial_trays).sum();
+    let delivered: i64 = plan.deliveries.iter().map(|delivery| delivery.trays).sum();
+    let washed: i64 = plan.washing.iter().map(|washing| washing.trays).sum();
+    assert!(
+        sown > 1_000 && delivered > 1_000,
+        "{demo}: {sown} {delivered}"
+    );
+    assert_eq!(
+        (sum(&[Work::Sow]), sum(&[Work::Trial])),
+        (sown, trial),
+        "{demo}"
+    );
+    assert_eq!(
+        (sum(&[Work::Load]), sum(&[Work::Wash])),
+        (delivered, washed),
+        "{demo}"
+    );
+    let opened: i64 = plan
+        .runs
+        .iter()
+        .map(|run| run.trays + run.trial_trays)
+        .sum();
+    assert_eq!(sum(&[Work::Unstack]), opened, "{demo}");
+    assert_eq!(
+        (sum(&[Work::Green]), sum(&[Work::Harden])),
+        (delivered, delivered),
+        "{demo}"
+    );
+}
+
+#[test]
+fn every_day_of_village_fits() {
+    assert_all_days("village");
+}
+
+#[test]
+fn every_day_of_two_season_fits() {
+    assert_all_days("two-season");
+}
