@@ -70,7 +70,21 @@ fn a_second_plan_that_says_the_same_changes_no_file_and_another_keeps_the_first(
     let out = folder.path().join("out");
     let (first, _) = plan(&scenario, out.clone(), "UTC");
     assert_eq!(plan(&scenario, out.clone(), "UTC").0, first);
-    assert_eq!(std::fs::read_dir(&out).unwrap().count(), 1);
+    // plan.json and plan.csv.
+    assert_eq!(std::fs::read_dir(&out).unwrap().count(), 2);
+    let table = out.join("plan.csv");
+    let judged = Command::new(env!("CARGO_BIN_EXE_sowrota"))
+        .arg("audit")
+        .arg(&table)
+        .arg("--scenario")
+        .arg(&scenario)
+        .output()
+        .unwrap();
+    let words = String::from_utf8(judged.stdout).unwrap();
+    assert!(
+        judged.status.success() && words.contains("it breaks no rule"),
+        "{words}"
+    );
     let nursery = scenario.join("nursery.json");
     let text = std::fs::read_to_string(&nursery).unwrap();
     let changed = text.replacen("\"currency\": \"", "\"currency\": \"new ", 1);

@@ -78,6 +78,8 @@ pub fn run(arguments: &PlanArguments, out: &mut dyn Write) -> Result<Exit, Failu
     let audit = audit::audit(&outcome.plan, &scenario);
     keep_earlier(&mut outcome.plan, earlier, &folder)?;
     save(&outcome.plan, &file).map_err(|error| Failure::from_error(&error))?;
+    let table = report::plan::csv(&outcome.plan);
+    crate::files::write(&folder.join("plan.csv"), table.as_bytes())?;
     if arguments.json {
         super::print_json(out, &outcome.plan)?;
     } else {

@@ -59,18 +59,50 @@ fn head(plan: &Plan) -> String {
             number(grown + short)
         )
     };
-    let runs = plan.runs.iter().filter(|run| run.line.is_some()).count();
-    let sown = format!(
+    let sown = plan.runs.iter().filter(|run| run.line.is_some());
+    let runs = sown.clone().count();
+    let counts = format!(
         "{} on {}, {}",
         count(runs, "run", "runs"),
         count(
-            distinct(plan.runs.iter().map(|run| run.sow)),
+            distinct(sown.map(|run| run.sow)),
             "sowing day",
             "sowing days"
         ),
         count(plan.deliveries.len(), "delivery", "deliveries"),
     );
-    wrap("", "  ", &title) + &wrap("", "  ", &fate) + &wrap("", "  ", &sown)
+    wrap("", "  ", &title) + &wrap("", "  ", &fate) + &wrap("", "  ", &counts)
+}
+
+/// Every delivery as a row of the table that `audit` reads: field, part, days, trays, places.
+pub fn csv(plan: &Plan) -> String {
+    let line_of = |id: &str| {
+        let run = plan.runs.iter().find(|run| run.id == id);
+        run.and_then(|run| run.line.clone()).unwrap_or_default()
+    };
+    let sow_of = |id: &str| {
+        let run = plan.runs.iter().find(|run| run.id == id);
+        run.map_or_else(String::new, |run| run.sow.to_string())
+    };
+    let mut out =
+        String::from("field,part,sow,plant,trays,line,germination,green_bed,harden_bed\n");
+    for delivery in &plan.deliveries {
+        // Ids are letters, digits, `-`, `_` and `.`: nothing to quote.
+        let cells = [
+            delivery.field.clone(),
+            delivery.part.to_string(),
+            sow_of(&delivery.run),
+            delivery.day.to_string(),
+            delivery.trays.to_string(),
+            line_of(&delivery.run),
+            delivery.germination.clone(),
+            delivery.green_bed.clone(),
+            delivery.harden_bed.clone(),
+        ];
+        out.push_str(&cells.join(","));
+        out.push('\n');
+    }
+    out
 }
 
 fn fields(plan: &Plan) -> String {
@@ -208,9 +240,10 @@ fn cost(cost: &Cost, currency: &str) -> String {
             "",
             "  ",
             &format!(
-                "beside it {} trays are not grown; the search counted {} for each",
+                "{} trays are not grown, counted with {} each: {} with them",
                 number(cost.trays_short),
-                money(cost.short_per_tray)
+                money(cost.short_per_tray),
+                money(cost.with_shortage())
             ),
         ));
     }
@@ -224,8 +257,9 @@ fn proof(plan: &Plan, list_cost: Money) -> String {
         None => "how far a better plan could go is not known".to_string(),
         Some(bound) if bound >= mine => "no plan can cost less".to_string(),
         Some(bound) => format!(
-            "no plan can cost less than {}{}; the best one lies between the two",
+            "no plan can cost less than {}, this one costs {}{}; the best one lies between",
             money(bound),
+            money(mine),
             if plan.cost.trays_short > 0 {
                 " with its trays short"
             } else {
@@ -245,7 +279,7 @@ fn proof(plan: &Plan, list_cost: Money) -> String {
             "",
             "  ",
             &format!(
-                "one order after the other, as by hand, would cost {} with its trays short",
+                "one order after the other, as by hand, would cost {}, trays short counted in",
                 money(list_cost)
             ),
         ));
@@ -265,6 +299,11 @@ fn next(plan: &Plan, folder: &Path) -> String {
         .iter()
         .max_by_key(|(day, trays)| (**trays, std::cmp::Reverse(**day)));
     let mut out = format!("plan: {}\n", folder.join("plan.json").display());
+    let table = folder.join("plan.csv");
+    out.push_str(&format!(
+        "each field's days, for a spreadsheet: {}\n",
+        table.display()
+    ));
     if let Some((day, _)) = busiest {
         out.push_str(&format!(
             "sheet of the busiest day: sowrota day {} {day}\n",

@@ -1,6 +1,6 @@
 //! Why a lot is not grown, in words, and what would help.
 
-use super::state::State;
+use super::state::{Ground, State};
 use crate::nursery::{LotId, OptionId};
 use crate::plan::Shortfall;
 use crate::rules::Unit;
@@ -68,22 +68,34 @@ fn why(state: &mut State<'_>, lot: LotId) -> (String, Option<String>) {
     };
     let mut full: Vec<(usize, usize)> = by_resource.into_iter().collect();
     full.sort_by_key(|(resource, count)| (std::cmp::Reverse(*count), *resource));
+    let resources = &state.ground().books.resources;
     let names: Vec<String> = full
         .iter()
         .take(3)
-        .map(|(resource, count)| {
-            format!(
-                "{} (in {count})",
-                state.ground().books.resources[*resource].label
-            )
+        .map(|(resource, count)| match options.len() {
+            1 => resources[*resource].label.clone(),
+            _ => format!("{} (in {count})", resources[*resource].label),
         })
         .collect();
-    let reason = format!(
-        "beside the rest of the plan each of its {} possible ways overfills something: {}",
-        options.len(),
-        names.join(", ")
-    );
-    (reason, Some(help))
+    let ways = match options.len() {
+        1 => "its only possible way overfills something".to_string(),
+        many => format!("each of its {many} possible ways overfills something"),
+    };
+    let beside = if fits_alone(state.ground(), lot) {
+        "beside the rest of the plan "
+    } else {
+        "it never fits, whatever else is planned: "
+    };
+    (format!("{beside}{ways}: {}", names.join(", ")), Some(help))
+}
+
+/// True when the lot could be grown if it were the only one.
+fn fits_alone(ground: &Ground<'_>, lot: LotId) -> bool {
+    let mut empty = State::new(ground);
+    ground.nursery.options_of(lot).any(|option| {
+        empty.set(lot, Some(option));
+        empty.beyond() == 0
+    })
 }
 
 /// What the nearest option lacks.

@@ -19,7 +19,7 @@ pub fn medium(seed: u64) -> Scenario {
 }
 
 fn widen(mut scenario: Scenario, seed: u64) -> Scenario {
-    let mut dice = Dice::new(seed ^ 0x7768_6f6c_65);
+    let mut dice = Dice::new(seed ^ 0x77_686f_6c65);
     kinds(&mut scenario, &mut dice);
     fields(&mut scenario, &mut dice);
     growers(&mut scenario, &mut dice);
