@@ -1,6 +1,6 @@
 //! Why a lot is not grown, in words, and what would help.
 
-use super::state::{Ground, State};
+use super::state::State;
 use crate::nursery::{LotId, OptionId};
 use crate::plan::Shortfall;
 use crate::rules::Unit;
@@ -39,9 +39,37 @@ fn why(state: &mut State<'_>, lot: LotId) -> (String, Option<String>) {
         let field = &nursery.scenario.fields[nursery.lot(lot).field];
         return (nursery.stories[lot.0].why_none(field, kind), None);
     }
+    let ground = state.ground();
+    let alone = survey(&mut State::new(ground), lot);
+    if alone.lack.is_some() {
+        let reason = format!("it never fits, whatever else is planned: {}", alone.words);
+        return (reason, alone.lack);
+    }
+    let beside = survey(state, lot);
+    if beside.lack.is_none() {
+        let reason = "growing it would cost more than the price of the trays short";
+        return (reason.into(), None);
+    }
+    (
+        format!("beside the rest of the plan {}", beside.words),
+        beside.lack,
+    )
+}
+
+/// How a lot's options fare in a state.
+struct Survey {
+    /// What its options overfill, in words.
+    words: String,
+    /// What the nearest option lacks; none when some option fits.
+    lack: Option<String>,
+}
+
+/// Tries every option of a lot that is not grown in `state`, and leaves the state as it was.
+fn survey(state: &mut State<'_>, lot: LotId) -> Survey {
+    let ground = state.ground();
     let mut by_resource: BTreeMap<usize, usize> = BTreeMap::new();
     let mut nearest: Option<(i64, OptionId)> = None;
-    let options: Vec<OptionId> = nursery.options_of(lot).collect();
+    let options: Vec<OptionId> = ground.nursery.options_of(lot).collect();
     for option in options.iter().copied() {
         state.set(lot, Some(option));
         let beyond = state.beyond();
@@ -52,7 +80,7 @@ fn why(state: &mut State<'_>, lot: LotId) -> (String, Option<String>) {
             nearest = Some((beyond, option));
         }
     }
-    let help = nearest
+    let lack = nearest
         .filter(|(beyond, _)| *beyond > 0)
         .map(|(_, option)| {
             state.set(lot, Some(option));
@@ -60,15 +88,9 @@ fn why(state: &mut State<'_>, lot: LotId) -> (String, Option<String>) {
         });
     state.set(lot, None);
     state.beyond();
-    let Some(help) = help else {
-        return (
-            "growing it would cost more than the price of the trays short".into(),
-            None,
-        );
-    };
     let mut full: Vec<(usize, usize)> = by_resource.into_iter().collect();
     full.sort_by_key(|(resource, count)| (std::cmp::Reverse(*count), *resource));
-    let resources = &state.ground().books.resources;
+    let resources = &ground.books.resources;
     let names: Vec<String> = full
         .iter()
         .take(3)
@@ -81,21 +103,10 @@ fn why(state: &mut State<'_>, lot: LotId) -> (String, Option<String>) {
         1 => "its only possible way overfills something".to_string(),
         many => format!("each of its {many} possible ways overfills something"),
     };
-    let beside = if fits_alone(state.ground(), lot) {
-        "beside the rest of the plan "
-    } else {
-        "it never fits, whatever else is planned: "
-    };
-    (format!("{beside}{ways}: {}", names.join(", ")), Some(help))
-}
-
-/// True when the lot could be grown if it were the only one.
-fn fits_alone(ground: &Ground<'_>, lot: LotId) -> bool {
-    let mut empty = State::new(ground);
-    ground.nursery.options_of(lot).any(|option| {
-        empty.set(lot, Some(option));
-        empty.beyond() == 0
-    })
+    Survey {
+        words: format!("{ways}: {}", names.join(", ")),
+        lack,
+    }
 }
 
 /// What the nearest option lacks.
