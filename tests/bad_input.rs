@@ -617,6 +617,15 @@ fn oddities_are_accepted_and_noted_or_warned() {
             &["S074"],
         ),
         (
+            "fewer trays stand sown than are ordered",
+            with(
+                "opening",
+                "{ \"sown\": [{ \"field\": \"mill\", \"part\": 1, \"sown\": \"2027-04-01\", \"trays\": 40, \
+                 \"germination\": \"room\", \"green_bed\": \"house\", \"harden_bed\": \"house\" }] }",
+            ),
+            &["S076"],
+        ),
+        (
             "deliveries before and after",
             with(
                 "seed_stores",

@@ -162,3 +162,10 @@ fn help_ends_with_an_example() {
         "{out}"
     );
 }
+
+#[test]
+fn a_nursery_in_place_of_a_plan_is_told_from_one() {
+    let (code, out, errors) = sowrota(&["day", "scenarios/village", "2027-05-05"]);
+    assert_eq!((code, out.as_str()), (2, ""));
+    assert!(errors.contains("holds a nursery, not its plan"), "{errors}");
+}

@@ -22,6 +22,12 @@ pub enum PlanFileError {
         /// What and where, by the parser.
         fault: serde_json::Error,
     },
+    /// A nursery's folder, without a plan in it.
+    #[error("`{}` holds a nursery, not its plan: `sowrota plan {}` makes one and says where", path.display(), path.display())]
+    Nursery {
+        /// The folder.
+        path: PathBuf,
+    },
     /// JSON, but not a plan.
     #[error("`{}` is not a plan: {found}; a plan begins with `\"format\": \"{FORMAT}\"`", path.display())]
     NotAPlan {
@@ -59,6 +65,10 @@ struct Marked {
 /// # Errors
 /// [`PlanFileError`]: no such file, not JSON, not a plan, a plan of another version, or a plan that was damaged.
 pub fn load(path: &Path) -> Result<Plan, PlanFileError> {
+    if path.join(crate::scenario::FILE).is_file() && !path.join("plan.json").exists() {
+        let path = path.to_path_buf();
+        return Err(PlanFileError::Nursery { path });
+    }
     let path = if path.is_dir() {
         path.join("plan.json")
     } else {

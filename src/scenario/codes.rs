@@ -78,6 +78,7 @@ codes! {
     NO_COMMON_DAY = "S073", "warning: window, water and harvest leave no day in common";
     UNUSED_GROWER = "S074", "warning: a grower that no field names";
     DELIVERY_OUTSIDE = "S075", "warning: a delivery outside the horizon";
+    FEWER_SOWN = "S076", "warning: fewer trays stand sown than are ordered";
     CURVE = "S080", "a return curve that does not rise";
     BAG = "S081", "a bag of seed that does not fit in the soaking tank";
     LIMIT = "S082", "a limit of age that holds no age, or that excludes another";

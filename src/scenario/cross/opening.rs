@@ -1,9 +1,10 @@
 //! What stands on the first day, and pins.
 
 use super::windows;
-use crate::problems::Severity::Error;
+use crate::problems::Severity::{Error, Warning};
 use crate::scenario::codes;
 use crate::scenario::gather::Gather;
+use crate::scenario::trays;
 use crate::scenario::types::{Field, Scenario, Stage};
 use std::collections::BTreeSet;
 
@@ -109,6 +110,23 @@ fn sown(gather: &mut Gather, scenario: &Scenario) {
                 ));
         }
         part(gather, scenario, &path, &batch.field, batch.part);
+        let at = batch.part.saturating_sub(1) as usize;
+        let order = field(scenario, &batch.field).map(trays::of_field);
+        let ordered = order.and_then(|order| order.trays.get(at).copied());
+        if let Some(ordered) = ordered.filter(|ordered| *ordered > batch.trays) {
+            let message = format!(
+                "{} trays stand sown for field `{}`, {ordered} are ordered",
+                batch.trays, batch.field
+            );
+            gather
+                .flag(
+                    Warning,
+                    codes::FEWER_SOWN,
+                    &[&format!("{path}.trays")],
+                    message,
+                )
+                .help("the rest is not planned: give it a part or a field of its own");
+        }
         if !seen.insert((&batch.field, batch.part)) {
             let message = format!(
                 "part {} of field `{}` is sown twice",
