@@ -221,7 +221,7 @@ mod tests {
         let mut file: serde_json::Value = serde_json::from_str(SMALLEST).unwrap();
         file["weather"] = serde_json::json!({ "min_c": 8.25, "max_c": 19 });
         file["opening"] = serde_json::json!({ "sown": [{
-            "field": "mill", "sown": "2027-04-01", "trays": 100,
+            "field": "mill", "sown": "2027-04-01", "trays": 105,
             "germination": "room", "green_bed": "house", "harden_bed": "house"
         }]});
         let checked = check(&file.to_string());
