@@ -4,7 +4,7 @@ use super::table::{Align, Column, Fit, Table};
 use super::text::{WIDTH, count, duration, money, number, wrap};
 use crate::audit::Audit;
 use crate::calendar::{Day, IsoWeek};
-use crate::plan::{BoughtWhat, Cost, EndedBy, Plan, Shortfall};
+use crate::plan::{BoughtWhat, Cost, EndedBy, Plan, Run, Shortfall};
 use crate::units::Money;
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -76,25 +76,19 @@ fn head(plan: &Plan) -> String {
 
 /// Every delivery as a row of the table that `audit` reads: field, part, days, trays, places.
 pub fn csv(plan: &Plan) -> String {
-    let line_of = |id: &str| {
-        let run = plan.runs.iter().find(|run| run.id == id);
-        run.and_then(|run| run.line.clone()).unwrap_or_default()
-    };
-    let sow_of = |id: &str| {
-        let run = plan.runs.iter().find(|run| run.id == id);
-        run.map_or_else(String::new, |run| run.sow.to_string())
-    };
+    let runs: BTreeMap<&str, &Run> = plan.runs.iter().map(|run| (run.id.as_str(), run)).collect();
     let mut out =
         String::from("field,part,sow,plant,trays,line,germination,green_bed,harden_bed\n");
     for delivery in &plan.deliveries {
+        let run = runs.get(delivery.run.as_str());
         // Ids are letters, digits, `-`, `_` and `.`: nothing to quote.
         let cells = [
             delivery.field.clone(),
             delivery.part.to_string(),
-            sow_of(&delivery.run),
+            run.map_or_else(String::new, |run| run.sow.to_string()),
             delivery.day.to_string(),
             delivery.trays.to_string(),
-            line_of(&delivery.run),
+            run.and_then(|run| run.line.clone()).unwrap_or_default(),
             delivery.germination.clone(),
             delivery.green_bed.clone(),
             delivery.harden_bed.clone(),

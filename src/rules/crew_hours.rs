@@ -14,7 +14,7 @@ use crate::units::Span;
 pub(super) struct CrewHours;
 
 static META: RuleMeta = RuleMeta {
-    name: "crew hours",
+    name: super::CREW_HOURS,
     promise: "a crew works no longer than its shift and the overtime it may be asked for",
 };
 

@@ -19,6 +19,7 @@ mod tray_stock;
 mod vehicles;
 mod water;
 
+use crate::calendar::Day;
 use crate::nursery::{GrowOption, Nursery, RunId};
 
 /// What a rule is called and what it promises.
@@ -109,9 +110,19 @@ pub enum Supply {
 }
 
 impl Supply {
-    /// What has come by each day, for postings that hold from their day to the end of the horizon.
-    fn by_then(nursery: &Nursery, by: impl Fn(crate::calendar::Day) -> i64) -> Supply {
-        on_days(nursery, by)
+    /// A store: what is there on the first morning and what has come by each day, `unit` to one of either. Postings hold from
+    /// their day to the end of the horizon.
+    fn store(
+        nursery: &Nursery,
+        first: i64,
+        deliveries: impl Iterator<Item = (Day, i64)>,
+        unit: i64,
+    ) -> Supply {
+        let deliveries: Vec<(Day, i64)> = deliveries.collect();
+        on_days(nursery, |day| {
+            let by_then = deliveries.iter().filter(|(came, _)| *came <= day);
+            (first + by_then.map(|(_, amount)| amount).sum::<i64>()) * unit
+        })
     }
 }
 
@@ -158,6 +169,9 @@ pub trait Rule: Sync {
     /// What `what` takes. `at` is the index of the rule's first resource; others follow in the order of `resources`.
     fn postings(&self, nursery: &Nursery, at: usize, what: What<'_>, out: &mut Vec<Posting>);
 }
+
+/// Name of the rule whose resources washing takes time from.
+pub const CREW_HOURS: &str = "crew hours";
 
 /// All rules, in the order of reports. Crew hours stand before the tray stock, which takes time from them.
 pub static RULES: [&dyn Rule; 12] = [
@@ -229,13 +243,11 @@ impl Posting {
     fn hold(
         nursery: &Nursery,
         resource: usize,
-        from: crate::calendar::Day,
-        until: crate::calendar::Day,
+        from: Day,
+        until: Day,
         amount: i64,
     ) -> Option<Posting> {
-        let inside = |day: crate::calendar::Day| {
-            day.since(nursery.first).clamp(0, nursery.days as i32) as usize
-        };
+        let inside = |day: Day| day.since(nursery.first).clamp(0, nursery.days as i32) as usize;
         let (from, until) = (inside(from), inside(until));
         (from < until).then_some(Posting {
             resource,
@@ -247,7 +259,7 @@ impl Posting {
     fn on(
         nursery: &Nursery,
         resource: usize,
-        day: crate::calendar::Day,
+        day: Day,
         taking: fn(usize) -> Taking,
         amount: i64,
     ) -> Option<Posting> {
@@ -260,7 +272,7 @@ impl Posting {
 }
 
 /// A supply that can be used on the days of a calendar and not bought.
-fn on_days(nursery: &Nursery, there: impl Fn(crate::calendar::Day) -> i64) -> Supply {
+fn on_days(nursery: &Nursery, there: impl Fn(Day) -> i64) -> Supply {
     Supply::Daily {
         there: (0..nursery.days).map(|at| there(nursery.day(at))).collect(),
         buyable: vec![0; nursery.days],

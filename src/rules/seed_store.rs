@@ -24,19 +24,14 @@ impl Rule for SeedStore {
         let stores = nursery.scenario.seed_stores.iter();
         stores
             .map(|store| {
-                let came = |day: Day| -> i64 {
-                    let by_then = store
-                        .deliveries
-                        .iter()
-                        .filter(|delivery| delivery.day <= day);
-                    by_then.map(|delivery| delivery.kg_dry.0).sum()
-                };
+                let came = store.deliveries.iter();
+                let came = came.map(|delivery| (delivery.day, delivery.kg_dry.0));
                 Resource {
                     rule: 0,
                     label: format!("seed of `{}` in store", store.kind),
                     unit: Unit::SeedTenths,
                     // Grams to tenths.
-                    supply: Supply::by_then(nursery, |day| (store.kg_dry.0 + came(day)) * 10),
+                    supply: Supply::store(nursery, store.kg_dry.0, came, 10),
                     // A tray's seed is missing on all days that follow.
                     per_tray: 20_000,
                 }

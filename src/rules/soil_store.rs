@@ -1,7 +1,6 @@
 //! No more soil is put into trays than is in store by then.
 
 use super::{Posting, Resource, Rule, RuleMeta, Supply, Unit, What};
-use crate::calendar::Day;
 use crate::nursery::{Nursery, RunSource};
 
 /// Volume of a hundredth of a millimetre of soil in one tray, µL: 0.58 × 0.28 m.
@@ -26,19 +25,14 @@ impl Rule for SoilStore {
         let stores = nursery.scenario.soil_stores.iter();
         stores
             .map(|store| {
-                let came = |day: Day| -> i64 {
-                    let by_then = store
-                        .deliveries
-                        .iter()
-                        .filter(|delivery| delivery.day <= day);
-                    by_then.map(|delivery| delivery.litres.0).sum()
-                };
+                let came = store.deliveries.iter();
+                let came = came.map(|delivery| (delivery.day, delivery.litres.0));
                 Resource {
                     rule: 0,
                     label: format!("soil `{}` in store", store.id),
                     unit: Unit::Microlitres,
                     // Hundredths of a litre to microlitres.
-                    supply: Supply::by_then(nursery, |day| (store.litres.0 + came(day)) * 10_000),
+                    supply: Supply::store(nursery, store.litres.0, came, 10_000),
                     // Four litres a tray, missing on all days that follow.
                     per_tray: 40_000_000,
                 }

@@ -148,7 +148,7 @@ fn supply(nursery: &Nursery, earlier: &[Resource]) -> TraySupply {
     let washed = trays.washed_per_day();
     let first_crew = earlier
         .iter()
-        .position(|resource| super::RULES[resource.rule].meta().name == "crew hours");
+        .position(|resource| super::RULES[resource.rule].meta().name == super::CREW_HOURS);
     TraySupply {
         clean,
         dirty: opening.dirty_trays,

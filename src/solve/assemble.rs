@@ -8,6 +8,7 @@ use crate::plan::types::FORMAT;
 use crate::plan::{
     Bought, BoughtWhat, Cost, Delivery, EndedBy, PeopleWeek, Plan, Run, RunStacks, Washing,
 };
+use crate::rules::CREW_HOURS;
 use crate::scenario;
 use crate::units::{Money, Span};
 use std::collections::BTreeMap;
@@ -166,7 +167,7 @@ fn washing(state: &State<'_>) -> Vec<Washing> {
 fn bought(state: &State<'_>) -> Vec<Bought> {
     let ground = state.ground();
     let nursery = ground.nursery;
-    let crews = ground.books.of_rule("crew hours");
+    let crews = ground.books.of_rule(CREW_HOURS);
     let mut bought: Vec<Bought> = state
         .bought()
         .into_iter()
@@ -195,7 +196,7 @@ fn bought(state: &State<'_>) -> Vec<Bought> {
 fn people(state: &State<'_>, bought: &[Bought]) -> Vec<PeopleWeek> {
     let ground = state.ground();
     let nursery = ground.nursery;
-    let crews = ground.books.of_rule("crew hours");
+    let crews = ground.books.of_rule(CREW_HOURS);
     let labour = ground.trays().labour;
     let mut weeks = Vec::new();
     for (crew, resource) in nursery.scenario.crews.iter().zip(crews) {

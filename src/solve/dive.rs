@@ -1,10 +1,9 @@
 //! From a fractional relaxation to whole lots: runs are settled first, then each lot takes its place.
 
-use super::list::insert;
+use super::list::{by_window_end, insert};
 use super::lp::{self, LpSolution};
 use super::relax::Relaxation;
 use super::state::{Ground, State};
-use crate::nursery::LotId;
 
 /// Runs at least this much there are settled as there; at most that much as not.
 const SURELY: f64 = 0.75;
@@ -62,17 +61,9 @@ fn give_places<'g>(
     solution: &LpSolution,
 ) -> State<'g> {
     let nursery = ground.nursery;
-    let mut order: Vec<LotId> = (0..nursery.lots.len()).map(LotId).collect();
-    let last_day = |lot: &LotId| {
-        nursery
-            .options_of(*lot)
-            .map(|id| nursery.option(id).plant)
-            .max()
-    };
-    order.sort_by_key(|lot| (last_day(lot), -nursery.lot(*lot).trays, *lot));
     let used = |column: usize, least: f64| solution.x[column] >= least;
     let mut state = State::new(ground);
-    for lot in order {
+    for lot in by_window_end(nursery) {
         let options = || nursery.options_of(lot);
         let liked = options().filter(|id| used(relaxation.grow[id.0], 0.05));
         let in_runs = options().filter(|id| {

@@ -3,11 +3,20 @@
 //! About what a careful person does by hand; the first plan, and the yardstick for all others.
 
 use super::state::{Ground, State};
-use crate::nursery::{LotId, OptionId};
+use crate::nursery::{LotId, Nursery, OptionId};
 
 /// A first plan.
 pub fn list<'g>(ground: &'g Ground<'g>) -> State<'g> {
     let nursery = ground.nursery;
+    let mut state = State::new(ground);
+    for lot in by_window_end(nursery) {
+        insert(&mut state, lot, nursery.options_of(lot));
+    }
+    state
+}
+
+/// Lots in the order in which their windows close, larger ones first among equals.
+pub fn by_window_end(nursery: &Nursery) -> Vec<LotId> {
     let mut order: Vec<LotId> = (0..nursery.lots.len()).map(LotId).collect();
     let last_day = |lot: &LotId| {
         nursery
@@ -16,11 +25,7 @@ pub fn list<'g>(ground: &'g Ground<'g>) -> State<'g> {
             .max()
     };
     order.sort_by_key(|lot| (last_day(lot), -nursery.lot(*lot).trays, *lot));
-    let mut state = State::new(ground);
-    for lot in order {
-        insert(&mut state, lot, nursery.options_of(lot));
-    }
-    state
+    order
 }
 
 /// Gives a lot the cheapest of `options` that breaks nothing; leaves it as it is when none is better. True when it changed.
