@@ -197,6 +197,12 @@ mod tests {
 
     fn kind() -> Kind {
         Kind {
+            losses: Default::default(),
+            spare_share: Fixed(0),
+            least_run_trays: 0,
+            last_of_day: false,
+            treatment: None,
+            care_times: Fixed(100),
             limits: vec![],
             bag_kg: None,
             bed_soil: None,
@@ -239,6 +245,8 @@ mod tests {
 
     fn line(set: i64, share: i64) -> Line {
         Line {
+            hopper_g_dry: Fixed(0),
+            spans: vec![],
             rates: vec![],
             id: "line".into(),
             name: "Line".into(),

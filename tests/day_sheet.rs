@@ -545,6 +545,8 @@ fn runs_follow_one_another_on_the_line_in_the_order_of_the_plan() {
     plan.scenario.lines[0]
         .set_up_pairs
         .push(sowrota::scenario::SetUpPair {
+            throw_out_trays: 0,
+            never: false,
             from: "late".into(),
             to: "early".into(),
             minutes: sowrota::units::Minutes::whole(45),
@@ -592,7 +594,7 @@ fn a_run_in_two_places_has_a_stack_and_an_opening_in_each() {
     stacks.push(stacks[0].clone());
     (stacks[0].trays, stacks[0].stacks) = (448, 30);
     (stacks[1].trays, stacks[1].stacks, stacks[1].germination) = (172, 12, "barn".into());
-    plan.deliveries[3].germination = "barn".into();
+    plan.deliveries[3].germination = Some("barn".into());
     let graph = TaskGraph::new(&plan).unwrap();
     assert_eq!(graph.check(), []);
     let sheet = day_plan(&graph, day("04-19"));

@@ -93,9 +93,20 @@ fn runs_dates_and_stacks() {
         .deliveries
         .iter()
         .filter(|delivery| delivery.field == "F1")
-        .map(|delivery| (delivery.green_bed.as_str(), delivery.harden_bed.as_str()))
+        .map(|delivery| {
+            (
+                delivery.green_bed.as_deref(),
+                delivery.harden_bed.as_deref(),
+            )
+        })
         .collect();
-    assert_eq!(beds, [("house", "yard"), ("tunnel", "tunnel")]);
+    assert_eq!(
+        beds,
+        [
+            (Some("house"), Some("yard")),
+            (Some("tunnel"), Some("tunnel"))
+        ]
+    );
 }
 
 #[test]

@@ -54,7 +54,7 @@ const TAMPERINGS: &[Tampering] = &[
         delivery(plan, "F2", 1).field = "F9".into()
     }),
     ("A002", "an unknown bed", |plan| {
-        delivery(plan, "F2", 1).harden_bed = "garden".into()
+        delivery(plan, "F2", 1).harden_bed = Some("garden".into())
     }),
     ("A003", "a run listed twice", |plan| {
         plan.runs.push(plan.runs[1].clone())
@@ -118,6 +118,7 @@ const TAMPERINGS: &[Tampering] = &[
     ("A013", "a shortage that is none", |plan| {
         let reason = "no reason".to_string();
         plan.shortfalls.push(Shortfall {
+            decide_by: None,
             field: "F4".into(),
             part: 1,
             trays: 3,
@@ -126,7 +127,7 @@ const TAMPERINGS: &[Tampering] = &[
         });
     }),
     ("A014", "standing trays put into another bed", |plan| {
-        delivery(plan, "F3", 1).harden_bed = "tunnel".into();
+        delivery(plan, "F3", 1).harden_bed = Some("tunnel".into());
     }),
     ("A014", "trays that nobody has sown", |plan| {
         delivery(plan, "F4", 1).run = "R001".into()
@@ -193,13 +194,13 @@ const TAMPERINGS: &[Tampering] = &[
         delivery(plan, "F1", 1).harden = day("2027-04-21");
     }),
     ("A039", "greening where it cannot be", |plan| {
-        delivery(plan, "F2", 1).green_bed = "yard".into()
+        delivery(plan, "F2", 1).green_bed = Some("yard".into())
     }),
     ("A040", "a needless move", |plan| {
-        delivery(plan, "F1", 2).harden_bed = "yard".into()
+        delivery(plan, "F1", 2).harden_bed = Some("yard".into())
     }),
     ("A041", "a missing move", |plan| {
-        delivery(plan, "F2", 1).harden_bed = "house".into()
+        delivery(plan, "F2", 1).harden_bed = Some("house".into())
     }),
     ("A045", "planted before the window", |plan| {
         replant(delivery(plan, "F1", 1), "2027-04-30", 1_700)
@@ -243,7 +244,7 @@ const TAMPERINGS: &[Tampering] = &[
     }),
     ("A064", "more trays than floor", |plan| {
         let one = delivery(plan, "F1", 2);
-        (one.green_bed, one.harden_bed) = ("house".into(), "yard".into());
+        (one.green_bed, one.harden_bed) = (Some("house".into()), Some("yard".into()));
     }),
     ("A065", "trays that nobody owns", |plan| {
         plan.scenario.trays.stock = 449

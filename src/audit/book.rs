@@ -266,15 +266,21 @@ fn see_names<'a>(
     let place = scenario
         .germination
         .iter()
-        .find(|place| place.id == delivery.germination);
+        .find(|place| Some(&place.id) == delivery.germination.as_ref());
     let bed = |id: &str| scenario.beds.iter().find(|bed| bed.id == id);
-    let (green, harden) = (bed(&delivery.green_bed), bed(&delivery.harden_bed));
+    let said = |id: &Option<String>| id.clone().unwrap_or_default();
+    let (in_place, in_green, in_harden) = (
+        said(&delivery.germination),
+        said(&delivery.green_bed),
+        said(&delivery.harden_bed),
+    );
+    let (green, harden) = (bed(&in_green), bed(&in_harden));
     let mut missing = Vec::new();
     for (what, id, unknown) in [
         ("field", &delivery.field, field.is_none()),
-        ("germination place", &delivery.germination, place.is_none()),
-        ("bed", &delivery.green_bed, green.is_none()),
-        ("bed", &delivery.harden_bed, harden.is_none()),
+        ("germination place", &in_place, place.is_none()),
+        ("bed", &in_green, green.is_none()),
+        ("bed", &in_harden, harden.is_none()),
     ] {
         let said = format!("{what} `{id}`");
         if unknown && !missing.contains(&said) {

@@ -57,12 +57,16 @@ pub(super) fn count(book: &Book, bought: &[Bought], short: i128) -> Cost {
     Cost {
         age: money(age),
         off_preferred: money(preferred),
+        edge: money(0),
+        moves: money(0),
+        splits: money(0),
         set_ups: money(set_ups),
         overtime: money(overtime),
         rest_days: money(rest_days),
         total: money(age + preferred + set_ups + overtime + rest_days),
         trays_short: fit(short),
         short_per_tray: money(short_price::per_tray(book.scenario, &warmth)),
+        shortage: None,
     }
 }
 

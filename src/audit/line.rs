@@ -189,11 +189,15 @@ mod tests {
 
     fn line() -> Line {
         let pair = |from: &str, to: &str, minutes| SetUpPair {
+            throw_out_trays: 0,
+            never: false,
             from: from.into(),
             to: to.into(),
             minutes: Fixed::whole(minutes),
         };
         Line {
+            hopper_g_dry: Fixed(0),
+            spans: vec![],
             rates: vec![],
             id: "l".into(),
             name: "l".into(),

@@ -169,9 +169,9 @@ fn check_part(book: &Book, part: &PartSeen, found: &mut Found) {
     let same = entries.iter().any(|entry| {
         entry.sown == part.sow
             && entry.trays == delivery.trays
-            && entry.germination == delivery.germination
-            && entry.green_bed == delivery.green_bed
-            && entry.harden_bed == delivery.harden_bed
+            && Some(&entry.germination) == delivery.germination.as_ref()
+            && Some(&entry.green_bed) == delivery.green_bed.as_ref()
+            && Some(&entry.harden_bed) == delivery.harden_bed.as_ref()
     });
     if entries.is_empty() {
         let what = format!(
@@ -259,6 +259,13 @@ mod tests {
 
     fn field(area_m2: i64, mats: MatsPerHectare, reserve: i64, parts: u32) -> Field {
         Field {
+            trays: None,
+            state: Default::default(),
+            ordered: None,
+            stage: Default::default(),
+            edge_days: 0,
+            travel_group: None,
+            spare: false,
             block: None,
             harvest_before: None,
             harvest_first_days: 0,

@@ -194,6 +194,12 @@ mod tests {
 
     fn kind(clock: AgeClock) -> Kind {
         Kind {
+            losses: Default::default(),
+            spare_share: Fixed(0),
+            least_run_trays: 0,
+            last_of_day: false,
+            treatment: None,
+            care_times: Fixed(100),
             limits: vec![],
             bag_kg: None,
             bed_soil: None,

@@ -91,6 +91,10 @@ fn run() -> Value {
         ("trays", whole(0, "trays for fields")),
         ("trial_trays", whole(0, "trial trays beside them")),
         (
+            "thrown_trays",
+            whole(0, "first trays thrown out because of the kind before"),
+        ),
+        (
             "stacks",
             list(
                 run_stacks(),
@@ -114,13 +118,39 @@ fn delivery() -> Value {
         ("run", text("the run that they are sown in")),
         ("field", text("field")),
         ("part", whole(1, "part of the field")),
-        ("trays", whole(0, "trays")),
-        ("germination", text("germination place")),
-        ("green_bed", text("bed under the first cover")),
-        ("harden_bed", text("bed until planting")),
+        ("trays", whole(0, "trays that leave")),
+        (
+            "sown",
+            or_null(whole(0, "trays sown for it, when some are lost on the way")),
+        ),
+        (
+            "germination",
+            or_null(text("germination place; null for handed-over seed")),
+        ),
+        (
+            "green_bed",
+            or_null(text(
+                "bed under the first cover; null for what leaves before",
+            )),
+        ),
+        ("harden_bed", or_null(text("bed until planting"))),
+        ("green_rows", list(whole(1, "row"), "rows of the green bed")),
+        (
+            "harden_rows",
+            list(
+                whole(1, "row"),
+                "rows of the harden bed, when it is another",
+            ),
+        ),
         ("open", day("out of the stack")),
         ("harden", day("first day of hardening")),
-        ("day", day("delivered and planted")),
+        (
+            "leaves",
+            or_null(day(
+                "day on which the trays leave, when that is before `day`",
+            )),
+        ),
+        ("day", day("planted, or handed over")),
         (
             "age",
             json!({ "type": "number", "description": "age on that day on the kind's clock" }),
@@ -174,6 +204,10 @@ fn shortfall() -> Value {
         ("trays", whole(0, "trays not grown")),
         ("reason", text("why")),
         ("help", or_null(text("what would help"))),
+        (
+            "decide_by",
+            or_null(day("last day on which growing it can still be decided")),
+        ),
     ])
 }
 
@@ -181,6 +215,9 @@ fn cost() -> Value {
     object(&[
         ("age", money("age off the target")),
         ("off_preferred", money("days off the preferred day")),
+        ("edge", money("waiting at the edges of fields")),
+        ("moves", money("moves from bed to bed")),
+        ("splits", money("parts of one field from several runs")),
         ("set_ups", money("set-ups of the lines")),
         ("overtime", money("overtime")),
         ("rest_days", money("days off worked")),
@@ -189,6 +226,10 @@ fn cost() -> Value {
         (
             "short_per_tray",
             money("price that the search put on each of them"),
+        ),
+        (
+            "shortage",
+            or_null(money("price of all trays short as `sharing` weighs them")),
         ),
     ])
 }

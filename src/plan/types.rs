@@ -49,7 +49,7 @@ pub struct Plan {
 pub struct Run {
     /// `R001`, `R002`, … in the order of the plan.
     pub id: String,
-    /// The line; none for trays that were sown before the first day.
+    /// The line; none for trays that were sown before the first day, and for seed that is handed over.
     pub line: Option<String>,
     /// The kind.
     pub kind: String,
@@ -57,7 +57,7 @@ pub struct Run {
     pub soak: Option<Day>,
     /// Seed is drained and begins to sprout; none likewise.
     pub drain: Option<Day>,
-    /// Sow day.
+    /// Sow day; of seed that is handed over, the day of handing over.
     pub sow: Day,
     /// Place in the line's order of that day, from 1 (0 for trays sown before the first day).
     pub place_in_day: u32,
@@ -65,6 +65,9 @@ pub struct Run {
     pub trays: i64,
     /// Trial trays beside them.
     pub trial_trays: i64,
+    /// First trays, thrown out because of the kind before; emptied at once, so that they stand nowhere.
+    #[serde(default)]
+    pub thrown_trays: i64,
     /// Stacks by place. The trial trays stand in the first place listed.
     pub stacks: Vec<RunStacks>,
 }
@@ -93,24 +96,48 @@ pub struct Delivery {
     pub field: String,
     /// Part of the field, from 1.
     pub part: u32,
-    /// Trays.
+    /// Trays that leave for the field, or the trays that handed-over seed is meant for.
     pub trays: i64,
-    /// Germination place.
-    pub germination: String,
-    /// Bed under the first cover.
-    pub green_bed: String,
+    /// Trays sown for it, when some are lost on the way; none: as many.
+    #[serde(default)]
+    pub sown: Option<i64>,
+    /// Germination place; none for handed-over seed.
+    pub germination: Option<String>,
+    /// Bed under the first cover; none for what leaves before.
+    pub green_bed: Option<String>,
     /// Bed until planting; the same as `green_bed` when they stay where they are.
-    pub harden_bed: String,
-    /// Out of the stack, into the green bed.
+    pub harden_bed: Option<String>,
+    /// Rows of the green bed, from 1, where it has rows.
+    #[serde(default)]
+    pub green_rows: Vec<u32>,
+    /// Rows of the harden bed when it is another bed.
+    #[serde(default)]
+    pub harden_rows: Vec<u32>,
+    /// Out of the stack, into the green bed or away.
     pub open: Day,
     /// First day of hardening.
     pub harden: Day,
-    /// Delivered and planted.
+    /// Day on which the trays leave, when they wait at the field's edge; none: on `day`.
+    #[serde(default)]
+    pub leaves: Option<Day>,
+    /// Planted, or handed over for what is not planted by us or from here.
     pub day: Day,
     /// Age on that day on the clock of the kind.
     pub age: Age,
     /// Day told to the grower, once it was told.
     pub promised: Option<Day>,
+}
+
+impl Delivery {
+    /// Trays sown for it.
+    pub fn sown(&self) -> i64 {
+        self.sown.unwrap_or(self.trays)
+    }
+
+    /// Day on which the trays leave the nursery.
+    pub fn leaves(&self) -> Day {
+        self.leaves.unwrap_or(self.day)
+    }
 }
 
 /// Trays washed on a day.
@@ -180,6 +207,10 @@ pub struct Shortfall {
     pub reason: String,
     /// What would help, in words, when something is known.
     pub help: Option<String>,
+    /// Last day on which it can still be decided to grow it: the latest soaking, or the day itself for what grows already; none when no
+    /// day would do.
+    #[serde(default)]
+    pub decide_by: Option<Day>,
 }
 
 /// Cost term by term; `total` is money without trays short.
@@ -190,6 +221,15 @@ pub struct Cost {
     pub age: Money,
     /// Days off the preferred day.
     pub off_preferred: Money,
+    /// Waiting at the edges of fields.
+    #[serde(default)]
+    pub edge: Money,
+    /// Moves from bed to bed.
+    #[serde(default)]
+    pub moves: Money,
+    /// Parts of one field from several runs.
+    #[serde(default)]
+    pub splits: Money,
     /// Set-ups of the lines.
     pub set_ups: Money,
     /// Overtime.
@@ -200,16 +240,20 @@ pub struct Cost {
     pub total: Money,
     /// Trays not grown.
     pub trays_short: i64,
-    /// Price that the search put on each of them.
+    /// Price that the search put on each of them, before `sharing` weighs them.
     pub short_per_tray: Money,
+    /// Price of all trays short as `sharing` weighs them; none: trays short × the price.
+    #[serde(default)]
+    pub shortage: Option<Money>,
 }
 
 impl Cost {
     /// What the search minimises: money and the price of trays short.
     pub fn with_shortage(&self) -> Money {
+        let plain = i128::from(self.trays_short) * i128::from(self.short_per_tray.0);
+        let shortage = self.shortage.map_or(plain, |money| i128::from(money.0));
         Money {
-            0: fit(i128::from(self.total.0)
-                + i128::from(self.trays_short) * i128::from(self.short_per_tray.0)),
+            0: fit(i128::from(self.total.0) + shortage),
         }
     }
 }

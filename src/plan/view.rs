@@ -255,9 +255,24 @@ impl<'a> Names<'a> {
         Ok(PartView {
             delivery,
             field,
-            place: find(&self.places, &delivery.germination, "germination place", by)?,
-            green_bed: find(&self.beds, &delivery.green_bed, "bed", by)?,
-            harden_bed: find(&self.beds, &delivery.harden_bed, "bed", by)?,
+            place: find(
+                &self.places,
+                delivery.germination.as_deref().unwrap_or_default(),
+                "germination place",
+                by,
+            )?,
+            green_bed: find(
+                &self.beds,
+                delivery.green_bed.as_deref().unwrap_or_default(),
+                "bed",
+                by,
+            )?,
+            harden_bed: find(
+                &self.beds,
+                delivery.harden_bed.as_deref().unwrap_or_default(),
+                "bed",
+                by,
+            )?,
             planter,
             area_m2: trays::share(field.area_ha.0, part, parts),
         })

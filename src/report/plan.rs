@@ -89,9 +89,9 @@ pub fn csv(plan: &Plan) -> String {
             delivery.day.to_string(),
             delivery.trays.to_string(),
             run.and_then(|run| run.line.clone()).unwrap_or_default(),
-            delivery.germination.clone(),
-            delivery.green_bed.clone(),
-            delivery.harden_bed.clone(),
+            delivery.germination.clone().unwrap_or_default(),
+            delivery.green_bed.clone().unwrap_or_default(),
+            delivery.harden_bed.clone().unwrap_or_default(),
         ];
         out.push_str(&cells.join(","));
         out.push('\n');

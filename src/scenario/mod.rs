@@ -11,9 +11,11 @@ mod cross;
 mod exact;
 mod gather;
 mod keys;
+pub mod orders;
 pub mod page;
 mod reading;
 pub mod schema;
+pub mod spans;
 pub mod starter;
 pub mod supplies;
 mod table;
@@ -23,5 +25,5 @@ pub mod types;
 mod walk;
 
 pub use reading::{Checked, DefaultUsed, FILE, Tables, read, read_bytes, sha256};
-pub use supplies::{Returned, SeedDelivery, SoilDelivery};
+pub use supplies::{AgentDelivery, Returned, SeedDelivery, SoilDelivery};
 pub use types::*;

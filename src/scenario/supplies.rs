@@ -2,7 +2,7 @@
 
 use super::types::AgeClock;
 use crate::calendar::Day;
-use crate::units::{Age, Fixed, Litres, Share};
+use crate::units::{Age, Fixed, Hours, Litres, Share};
 use serde::{Deserialize, Serialize};
 
 /// A limit of age on one clock, beside the kind's own.
@@ -33,7 +33,10 @@ pub struct LineRate {
 pub struct Grower {
     /// The name that stands in `fields[].grower`.
     pub id: String,
-    /// Shares of a delivery that are back by a number of days after planting, ascending in both.
+    /// Served before others when `sharing` says so.
+    #[serde(default)]
+    pub member: bool,
+    /// Shares of a delivery that are back by a number of days after planting, ascending in both; none: as for all others.
     pub returns: Vec<Returned>,
 }
 
@@ -139,4 +142,45 @@ pub struct Vehicle {
     pub trays_per_trip: i64,
     /// Load it may carry, kg.
     pub kg_per_trip: Fixed<1>,
+    /// Hours a day on the road, for fields in a travel group.
+    #[serde(default = "usual_hours")]
+    pub hours_per_day: Hours,
+}
+
+/// What seed of a kind is treated with.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Treatment {
+    /// The agent, by its short name in `agents` if it is counted there.
+    pub agent: String,
+    /// Millilitres for each kilogram of dry seed.
+    pub ml_per_kg: Fixed<1>,
+}
+
+/// An agent for treating seed, in store.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct AgentStore {
+    /// Short name.
+    pub id: String,
+    /// Local name.
+    pub name: String,
+    /// In store on the first morning, mL.
+    pub ml: Fixed<0>,
+    /// What comes.
+    pub deliveries: Vec<AgentDelivery>,
+}
+
+/// An agent that comes on a day.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct AgentDelivery {
+    /// Usable from this day on.
+    pub day: Day,
+    /// Volume, mL.
+    pub ml: Fixed<0>,
+}
+
+fn usual_hours() -> Hours {
+    Hours::whole(10)
 }

@@ -79,6 +79,13 @@ mod tests {
 
     fn field(m2: i64, mats: MatsPerHectare, reserve: i64, parts: u32) -> Field {
         Field {
+            trays: None,
+            state: Default::default(),
+            ordered: None,
+            stage: Default::default(),
+            edge_days: 0,
+            travel_group: None,
+            spare: false,
             block: None,
             harvest_before: None,
             harvest_first_days: 0,
@@ -165,6 +172,7 @@ mod tests {
     #[test]
     fn a_trip_is_limited_by_racks_or_by_weight() {
         let van = |places, kg: i64| Vehicle {
+            hours_per_day: Fixed(1000),
             id: "van".to_owned(),
             name: "van".to_owned(),
             trips_per_day: 2,

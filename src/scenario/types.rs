@@ -5,13 +5,16 @@
 //! types carry no defaults themselves, and a plan that embeds one is complete. Field names are the
 //! keys of the JSON; units stand in the name or in the type.
 
+pub use super::orders::{HandOver, Losses, OrderState, Sharing, TravelGroup};
+pub use super::spans::{CrewSpan, DrySpan, LineSpan};
 pub use super::supplies::{
-    AgeLimit, Block, Grower, LineRate, SeedStore, SoilStore, Tank, Vehicle, Water,
+    AgeLimit, AgentStore, Block, Grower, LineRate, SeedStore, SoilStore, Tank, Treatment, Vehicle,
+    Water,
 };
 use crate::calendar::{Day, DayRange, WorkCalendar};
 use crate::units::{
     Age, Celsius, Fixed, Grams, Hectares, Hours, Litres, Millimetres, Minutes, Money, Share,
-    SquareMetres,
+    SquareMetres, div_up,
 };
 use serde::{Deserialize, Serialize};
 
@@ -81,6 +84,21 @@ pub struct Scenario {
     /// Vehicles; none at all: loads are not limited.
     #[serde(default)]
     pub vehicles: Vec<Vehicle>,
+    /// Agents for treating seed, in store; an agent without a store is not limited.
+    #[serde(default)]
+    pub agents: Vec<AgentStore>,
+    /// Groups of fields that one round trip serves; none: vehicles are limited by their trips a day.
+    #[serde(default)]
+    pub travel_groups: Vec<TravelGroup>,
+    /// How a shortage is shared among growers.
+    #[serde(default)]
+    pub sharing: Sharing,
+    /// Warmth at the edge of a field, where trays wait to be planted.
+    #[serde(default = "usual_edge")]
+    pub edge: Temperature,
+    /// Order lines that are not firm: nothing is grown for them.
+    #[serde(default)]
+    pub not_firm: Vec<Field>,
 }
 
 /// Outdoor lowest and highest temperature of one day.
@@ -196,6 +214,24 @@ pub struct Kind {
     pub cost_younger: Money,
     /// Cost of planting older than the target: money per 100 trays and unit of age.
     pub cost_older: Money,
+    /// What is lost on the way, by stage.
+    #[serde(default)]
+    pub losses: Losses,
+    /// Share of the trays ordered that is grown besides, for no field.
+    #[serde(default)]
+    pub spare_share: Share,
+    /// A run has at least so many trays for fields.
+    #[serde(default)]
+    pub least_run_trays: i64,
+    /// Nothing is sown after it on the same line and day.
+    #[serde(default)]
+    pub last_of_day: bool,
+    /// What its seed is treated with.
+    #[serde(default)]
+    pub treatment: Option<Treatment>,
+    /// Daily care in beds takes so many times the usual time and water.
+    #[serde(default = "once")]
+    pub care_times: Fixed<2>,
 }
 
 /// When a stack is ready: whichever clock, from the sow day.
@@ -329,6 +365,27 @@ pub struct Field {
     /// Mats are lifted out and leave without their trays.
     #[serde(default)]
     pub lifted: bool,
+    /// Trays ordered, when the order counts trays: no margin is added.
+    #[serde(default)]
+    pub trays: Option<i64>,
+    /// Whether the order counts.
+    #[serde(default)]
+    pub state: OrderState,
+    /// Day of the order.
+    #[serde(default)]
+    pub ordered: Option<Day>,
+    /// What is handed over.
+    #[serde(default)]
+    pub stage: HandOver,
+    /// Trays may wait at the field's edge for so many days before they are planted.
+    #[serde(default)]
+    pub edge_days: i32,
+    /// Which round trip brings trays there.
+    #[serde(default)]
+    pub travel_group: Option<String>,
+    /// True of trays that are grown for no field: the pooled spare of a kind.
+    #[serde(default)]
+    pub spare: bool,
 }
 
 /// Trays a hectare: given, or from spacing and picks.
@@ -375,6 +432,12 @@ pub struct Line {
     /// Kinds that run at another rate.
     #[serde(default)]
     pub rates: Vec<LineRate>,
+    /// Dry seed that stays in the hopper after each run, g.
+    #[serde(default)]
+    pub hopper_g_dry: Grams,
+    /// Days with other hours.
+    #[serde(default)]
+    pub spans: Vec<LineSpan>,
 }
 
 /// A set-up that depends on what ran before.
@@ -387,6 +450,12 @@ pub struct SetUpPair {
     pub to: String,
     /// Minutes between.
     pub minutes: Minutes,
+    /// First trays of the run after, thrown out: soil and seed of both kinds are in them.
+    #[serde(default)]
+    pub throw_out_trays: i64,
+    /// The one never follows the other on one day.
+    #[serde(default)]
+    pub never: bool,
 }
 
 /// A place where stacks stand while the seed comes up.
@@ -453,14 +522,25 @@ pub struct Bed {
     /// Days to clear and level the floor after trays have left, before others take it.
     #[serde(default)]
     pub turn_round_days: i32,
+    /// The bed is laid in rows with one open end, of so many trays each; none: trays are reached from all sides.
+    #[serde(default)]
+    pub row_trays: Option<i64>,
     /// Warmth.
     pub temperature: Temperature,
 }
 
 impl Bed {
-    /// Whole trays that the floor takes, rounded down.
+    /// Whole trays that the floor takes, rounded down; in whole rows where there are rows.
     pub fn trays(&self) -> i64 {
-        self.area_m2.0 * self.trays_per_m2.0 / 10_000
+        let floor = self.area_m2.0 * self.trays_per_m2.0 / 10_000;
+        self.row_trays
+            .map_or(floor, |row| floor / row.max(1) * row.max(1))
+    }
+
+    /// Tray places that `trays` trays of one part take: whole rows where there are rows.
+    pub fn places_for(&self, trays: i64) -> i64 {
+        self.row_trays
+            .map_or(trays, |row| div_up(trays, row.max(1)) * row.max(1))
     }
 }
 
@@ -480,6 +560,9 @@ pub struct Trays {
     pub wash_hours_per_day: Hours,
     /// Washed trays can be sown this many days later.
     pub dry_days: i32,
+    /// Days of washing after which trays rest for longer or shorter: disinfecting.
+    #[serde(default)]
+    pub dry_spans: Vec<DrySpan>,
     /// A tray with seedlings as it is loaded, kg.
     #[serde(default = "usual_load")]
     pub loaded_kg: Fixed<2>,
@@ -516,6 +599,9 @@ pub struct Crew {
     pub rest_day_people: i64,
     /// Price of an hour on a day off.
     pub rest_day_price_per_h: Money,
+    /// Days with other people or another shift.
+    #[serde(default)]
+    pub spans: Vec<CrewSpan>,
 }
 
 /// What a task is counted by.
@@ -618,6 +704,15 @@ pub struct Prices {
     pub set_up: Money,
     /// Money per 100 trays and day off the preferred day.
     pub off_preferred: Money,
+    /// Money per 100 trays moved from one bed to another.
+    #[serde(default)]
+    pub bed_move: Money,
+    /// Money per 100 trays and day of waiting at a field's edge.
+    #[serde(default)]
+    pub edge_wait: Money,
+    /// Each run beyond the first that the parts of one field come from.
+    #[serde(default)]
+    pub split_run: Money,
     /// A tray not grown; none: ten times the dearest option of any lot.
     pub short_per_tray: Option<Money>,
 }
@@ -702,4 +797,15 @@ fn usual_load() -> Fixed<2> {
 
 fn usual_hours() -> Hours {
     Hours::whole(10)
+}
+
+fn once() -> Fixed<2> {
+    Fixed::whole(1)
+}
+
+fn usual_edge() -> Temperature {
+    Temperature::Outdoors {
+        night_plus_c: Fixed::whole(0),
+        day_plus_c: Fixed::whole(0),
+    }
 }

@@ -113,6 +113,7 @@ fn one_run(state: &State<'_>, run: usize, id: String, place_in_day: u32) -> Run 
             .map(|place| state.trays_in(run, place))
             .sum(),
         trial_trays,
+        thrown_trays: 0,
         // The place of the trial trays is the first in the scenario's order that is used.
         stacks: stacks.collect(),
     }
@@ -131,9 +132,13 @@ fn deliveries(state: &State<'_>, names: &BTreeMap<usize, String>) -> Vec<Deliver
                 field: scenario.fields[lot.field].id.clone(),
                 part: lot.part,
                 trays: lot.trays,
-                germination: scenario.germination[option.route.germination].id.clone(),
-                green_bed: scenario.beds[option.route.green_bed].id.clone(),
-                harden_bed: scenario.beds[option.route.harden_bed].id.clone(),
+                sown: None,
+                germination: Some(scenario.germination[option.route.germination].id.clone()),
+                green_bed: Some(scenario.beds[option.route.green_bed].id.clone()),
+                harden_bed: Some(scenario.beds[option.route.harden_bed].id.clone()),
+                green_rows: Vec::new(),
+                harden_rows: Vec::new(),
+                leaves: None,
                 open: option.open,
                 harden: option.harden,
                 day: option.plant,
@@ -245,11 +250,15 @@ fn cost(state: &State<'_>, bought: &[Bought]) -> Cost {
     Cost {
         age: money(terms.age),
         off_preferred: money(terms.preferred),
+        edge: money(0),
+        moves: money(0),
+        splits: money(0),
         set_ups: money(terms.set_ups),
         overtime: money(overtime),
         rest_days: money(rest_days),
         total: money(terms.age + terms.preferred + terms.set_ups + overtime + rest_days),
         trays_short: terms.trays_short,
         short_per_tray: nursery.short_per_tray,
+        shortage: None,
     }
 }

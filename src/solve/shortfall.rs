@@ -26,6 +26,7 @@ pub fn all(state: &mut State<'_>) -> Vec<Shortfall> {
                 trays: lot.trays,
                 reason,
                 help,
+                decide_by: None,
             }
         })
         .collect()

@@ -215,6 +215,14 @@ fn build(dice: &mut Dice, outline: &Outline, kinds: usize, width: i64, window: i
     let crews = places::crews(dice, outline, &fields, &lines);
     let pins = pins(dice, outline, &fields, &opening);
     Scenario {
+        agents: vec![],
+        travel_groups: vec![],
+        sharing: Default::default(),
+        edge: Temperature::Outdoors {
+            night_plus_c: Fixed(0),
+            day_plus_c: Fixed(0),
+        },
+        not_firm: vec![],
         growers: vec![],
         blocks: vec![],
         seed_stores: vec![],
@@ -242,6 +250,9 @@ fn build(dice: &mut Dice, outline: &Outline, kinds: usize, width: i64, window: i
         crews,
         work: places::work(dice),
         prices: Prices {
+            bed_move: Default::default(),
+            edge_wait: Default::default(),
+            split_run: Default::default(),
             set_up: Fixed::whole(dice.between(0, 30)),
             off_preferred: Fixed(dice.between(0, 5_000)),
             short_per_tray: dice.chance(40).then(|| Fixed::whole(200)),

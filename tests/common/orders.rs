@@ -74,6 +74,12 @@ fn kind(dice: &mut Dice, outline: &Outline, at: usize, width: i64) -> Kind {
         methods.push(Method::Days);
     }
     Kind {
+        losses: Default::default(),
+        spare_share: Fixed(0),
+        least_run_trays: 0,
+        last_of_day: false,
+        treatment: None,
+        care_times: Fixed(100),
         limits: vec![],
         bag_kg: None,
         bed_soil: None,
@@ -171,6 +177,13 @@ fn field(
         && (outline.is_tight(Tight::Planter) || dice.chance(60)))
     .then(|| dice.pick(&outline.planters).clone());
     Field {
+        trays: None,
+        state: Default::default(),
+        ordered: None,
+        stage: Default::default(),
+        edge_days: 0,
+        travel_group: None,
+        spare: false,
         block: None,
         harvest_before: None,
         harvest_first_days: 0,

@@ -37,6 +37,8 @@ pub fn lines(dice: &mut Dice, outline: &Outline, fields: &[Field], kinds: &[Kind
         // Hundredths of an hour for the largest lot at four fifths of the rate.
         let least = div_up((largest + trial_trays) * 125, rate) + div_up(first_set_up * 100, 60);
         let mut line = Line {
+            hopper_g_dry: Fixed(0),
+            spans: vec![],
             rates: vec![],
             id: format!("line-{at}"),
             name: format!("Line {at}"),
@@ -51,6 +53,8 @@ pub fn lines(dice: &mut Dice, outline: &Outline, fields: &[Field], kinds: &[Kind
         for (from, to) in [(0, 1), (1, 0), (1, 2)] {
             if to.max(from) < kinds.len() && dice.chance(40) {
                 line.set_up_pairs.push(SetUpPair {
+                    throw_out_trays: 0,
+                    never: false,
                     from: kinds[from].id.clone(),
                     to: kinds[to].id.clone(),
                     minutes: Fixed(dice.between(0, 60) * 100),
@@ -103,6 +107,7 @@ pub fn beds(dice: &mut Dice, outline: &Outline, fields: &[Field]) -> Vec<Bed> {
         let per_m2 = *dice.pick(&[278, 463, 500]);
         let trays = room_for(dice, outline, Tight::Floor, largest, 2 * all);
         beds.push(Bed {
+            row_trays: None,
             turn_round_days: 0,
             id: format!("bed-{at}"),
             name: format!("Bed {at}"),
@@ -172,6 +177,7 @@ pub fn trays(
         2 * all + 20 * (trial_trays + most_lids)
     };
     Trays {
+        dry_spans: vec![],
         loaded_kg: sowrota::units::Fixed(750),
         stock: free + sown + away + opening.dirty_trays,
         return_days: dice.days(1, 3),
@@ -195,6 +201,7 @@ pub fn crews(dice: &mut Dice, outline: &Outline, fields: &[Field], lines: &[Line
     // Hundredths of an hour, for one person: opening the stacks of the largest lot, or loading it.
     let laying_out = (largest * 40 / 60).max(20);
     let mut crew = |name: &str, calendar, people: i64, hours: i64, tight: bool| Crew {
+        spans: vec![],
         id: name.into(),
         name: name.into(),
         people,

@@ -29,6 +29,12 @@ fn dec<const P: u32>(value: f64) -> Fixed<P> {
 
 fn kind(id: &str, name: &str, grams: f64, soak: f64, age: AgeLimits) -> Kind {
     Kind {
+        losses: Default::default(),
+        spare_share: Fixed(0),
+        least_run_trays: 0,
+        last_of_day: false,
+        treatment: None,
+        care_times: Fixed(100),
         limits: vec![],
         bag_kg: None,
         bed_soil: None,
@@ -74,6 +80,13 @@ fn field(
     planter: &str,
 ) -> Field {
     Field {
+        trays: None,
+        state: Default::default(),
+        ordered: None,
+        stage: Default::default(),
+        edge_days: 0,
+        travel_group: None,
+        spare: false,
         block: None,
         harvest_before: None,
         harvest_first_days: 0,
@@ -98,6 +111,7 @@ fn field(
 
 fn crew(id: &str, name: &str, people: i64, calendar: CalendarName, start: i64, rest: i64) -> Crew {
     Crew {
+        spans: vec![],
         id: id.into(),
         name: name.into(),
         people,
@@ -121,6 +135,7 @@ fn piece(crew: &str, minutes: f64, per: Per) -> Option<PieceTask> {
 
 fn bed(id: &str, name: &str, m2: f64, stages: Vec<Stage>, night: f64, by_day: f64) -> Bed {
     Bed {
+        row_trays: None,
         turn_round_days: 0,
         id: id.into(),
         name: name.into(),
@@ -149,6 +164,14 @@ fn scenario() -> Scenario {
         ..WorkCalendar::default()
     };
     Scenario {
+        agents: vec![],
+        travel_groups: vec![],
+        sharing: Default::default(),
+        edge: Temperature::Outdoors {
+            night_plus_c: Fixed(0),
+            day_plus_c: Fixed(0),
+        },
+        not_firm: vec![],
         growers: vec![],
         blocks: vec![],
         seed_stores: vec![],
@@ -223,6 +246,8 @@ fn scenario() -> Scenario {
             ),
         ],
         lines: vec![Line {
+            hopper_g_dry: Fixed(0),
+            spans: vec![],
             rates: vec![],
             id: "line".into(),
             name: "Barn line".into(),
@@ -249,6 +274,7 @@ fn scenario() -> Scenario {
             bed("yard", "South yard", 300.0, vec![Stage::Harden], 0.0, 0.0),
         ],
         trays: Trays {
+            dry_spans: vec![],
             loaded_kg: sowrota::units::Fixed(750),
             stock: 1_500,
             return_days: 5,
@@ -302,6 +328,9 @@ fn scenario() -> Scenario {
             },
         ],
         prices: Prices {
+            bed_move: Default::default(),
+            edge_wait: Default::default(),
+            split_run: Default::default(),
             set_up: dec(30.0),
             off_preferred: dec(1.0),
             short_per_tray: Some(dec(50.0)),
@@ -323,6 +352,7 @@ fn run(
     stacks: i64,
 ) -> Run {
     Run {
+        thrown_trays: 0,
         id: id.into(),
         line: Some("line".into()),
         kind: kind.into(),
@@ -351,13 +381,17 @@ fn delivery(
     age: f64,
 ) -> Delivery {
     Delivery {
+        sown: None,
+        green_rows: vec![],
+        harden_rows: vec![],
+        leaves: None,
         run: run.id.clone(),
         field: field.into(),
         part,
         trays,
-        germination: "warm".into(),
-        green_bed: "house".into(),
-        harden_bed: "yard".into(),
+        germination: Some("warm".into()),
+        green_bed: Some("house".into()),
+        harden_bed: Some("yard".into()),
         open: run.stacks[0].open,
         harden: day(harden),
         day: day(on),

@@ -133,7 +133,11 @@ fn growers(scenario: &mut Scenario, dice: &mut Dice) {
                 share: share(dice.between(91, 100)),
             },
         ];
-        scenario.growers.push(Grower { id, returns });
+        scenario.growers.push(Grower {
+            member: false,
+            id,
+            returns,
+        });
     }
 }
 
@@ -209,6 +213,7 @@ fn day_limits(scenario: &mut Scenario, dice: &mut Dice) {
     if dice.chance(40) {
         for at in 0..dice.between(1, 2) {
             scenario.vehicles.push(Vehicle {
+                hours_per_day: Fixed(1000),
                 id: format!("van-{at}"),
                 name: format!("Van {at}"),
                 trips_per_day: dice.between(1, 3),

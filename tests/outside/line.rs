@@ -13,6 +13,7 @@ fn hours(trays: i64, set: f64) -> f64 {
 
 fn bed(area_m2: f64, trays_per_m2: f64) -> Bed {
     Bed {
+        row_trays: None,
         turn_round_days: 0,
         id: "bed".into(),
         name: "Bed".into(),
@@ -49,6 +50,7 @@ fn measured_rates_of_line_and_loading() {
 fn a_day_at_the_washer() {
     let washer = |hours: f64| {
         let trays = Trays {
+            dry_spans: vec![],
             loaded_kg: sowrota::units::Fixed(750),
             stock: 0,
             return_days: 0,

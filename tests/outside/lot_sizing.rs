@@ -39,6 +39,14 @@ fn shop(periods: i32, hold: i64) -> Scenario {
     let mut line = line(1_000.0);
     line.hours_per_day = Fixed::whole(24);
     Scenario {
+        agents: vec![],
+        travel_groups: vec![],
+        sharing: Default::default(),
+        edge: Temperature::Outdoors {
+            night_plus_c: Fixed(0),
+            day_plus_c: Fixed(0),
+        },
+        not_firm: vec![],
         growers: vec![],
         blocks: vec![],
         seed_stores: vec![],
@@ -70,6 +78,7 @@ fn shop(periods: i32, hold: i64) -> Scenario {
             longest_wait_days: 0,
         }],
         beds: vec![Bed {
+            row_trays: None,
             turn_round_days: 0,
             id: "bed".into(),
             name: "Bed".into(),
@@ -79,6 +88,7 @@ fn shop(periods: i32, hold: i64) -> Scenario {
             temperature: Temperature::Own(Fixed::whole(20)),
         }],
         trays: Trays {
+            dry_spans: vec![],
             loaded_kg: fixed(7.5),
             stock: 10_000,
             return_days: 1,
@@ -91,6 +101,9 @@ fn shop(periods: i32, hold: i64) -> Scenario {
         work: Work::default(),
         planters: vec![],
         prices: Prices {
+            bed_move: Default::default(),
+            edge_wait: Default::default(),
+            split_run: Default::default(),
             set_up: Money::ZERO,
             off_preferred: Money::ZERO,
             short_per_tray: Some(Money::whole(100_000)),
@@ -118,6 +131,13 @@ fn kind_of(id: &str, best: i32, periods: i32, hold: i64) -> Kind {
 /// A field that needs `trays` in one of the periods `from..=to`, in `parts` equal lots.
 fn needs(id: &str, trays: i64, (from, to): (i32, i32), parts: u32) -> Field {
     Field {
+        trays: None,
+        state: Default::default(),
+        ordered: None,
+        stage: Default::default(),
+        edge_days: 0,
+        travel_group: None,
+        spare: false,
         block: None,
         harvest_before: None,
         harvest_first_days: 0,
@@ -284,6 +304,7 @@ fn boats(third_quarter: i64) -> Plan {
     // A boat is 6 minutes of the one person on the line: 4 h make 40, and 50 for 6 minutes are 500 an hour.
     scenario.lines[0].set_trays_per_h = Fixed::whole(10);
     scenario.crews.push(Crew {
+        spans: vec![],
         id: "yard".into(),
         name: "Yard".into(),
         people: 1,

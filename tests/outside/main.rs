@@ -78,6 +78,12 @@ fn reached(need: f64, start: Day, a_day: f64) -> Day {
 /// A kind to vary: 180 g, 20 mm and 7 mm of soil, 1.2 L, 100 °C·d at 12 °C.
 fn kind() -> Kind {
     Kind {
+        losses: Default::default(),
+        spare_share: Fixed(0),
+        least_run_trays: 0,
+        last_of_day: false,
+        treatment: None,
+        care_times: Fixed(100),
         limits: vec![],
         bag_kg: None,
         bed_soil: None,
@@ -115,6 +121,8 @@ fn kind() -> Kind {
 /// A line to vary: runs the whole shift at `set` trays an hour.
 fn line(set: f64) -> Line {
     Line {
+        hopper_g_dry: Fixed(0),
+        spans: vec![],
         rates: vec![],
         id: "line".into(),
         name: "Line".into(),

@@ -6,6 +6,13 @@ use sowrota::units::Fixed;
 /// Trays for 0.1 ha, from the count on 10 ha so that rounding up to a whole tray does not matter.
 fn trays_per_tenth(row_mm: i64, hill_mm: i64, picks: u32, feed_hundredths: i64) -> f64 {
     let field = Field {
+        trays: None,
+        state: Default::default(),
+        ordered: None,
+        stage: Default::default(),
+        edge_days: 0,
+        travel_group: None,
+        spare: false,
         block: None,
         harvest_before: None,
         harvest_first_days: 0,

@@ -119,6 +119,7 @@ fn fields(scenario: &mut Scenario) {
         share: Fixed(share),
     };
     scenario.growers = vec![Grower {
+        member: false,
         id: "Ode".into(),
         returns: vec![point(3, 500_000), point(8, 950_000)],
     }];
@@ -127,6 +128,7 @@ fn fields(scenario: &mut Scenario) {
 
 fn vehicle(id: &str, trips: i64, trays: i64, tenths_of_kg: i64) -> Vehicle {
     Vehicle {
+        hours_per_day: Fixed(1000),
         id: id.into(),
         name: id.into(),
         trips_per_day: trips,

@@ -110,6 +110,7 @@ fn shortfalls(plan: &Plan) -> Vec<Shortfall> {
             trays: fit(short),
             reason,
             help: None,
+            decide_by: None,
         });
     }
     all

@@ -119,7 +119,10 @@ impl<'a> Builder<'a> {
         }
         for part in 0..run.parts.len() {
             let place = &run.parts[part].delivery.germination;
-            let stack = run.stacks.iter().position(|stack| stack.place.id == *place);
+            let stack = run
+                .stacks
+                .iter()
+                .position(|stack| Some(&stack.place.id) == place.as_ref());
             self.part(at, part, sow, stack.map(|stack| opened[stack]));
         }
     }
@@ -260,9 +263,9 @@ impl<'a> Builder<'a> {
             }
         };
         let tasks = [
-            task(Verb::Green, d.open, Some(&d.green_bed)),
-            task(Verb::Harden, d.harden, Some(&d.harden_bed)),
-            task(Verb::Load, d.day, Some(&d.harden_bed)),
+            task(Verb::Green, d.open, d.green_bed.as_ref()),
+            task(Verb::Harden, d.harden, d.harden_bed.as_ref()),
+            task(Verb::Load, d.day, d.harden_bed.as_ref()),
             task(Verb::Plant, d.day, None),
             task(Verb::Collect, collect, None),
         ];
