@@ -10,6 +10,7 @@ mod complete;
 mod cross;
 mod exact;
 mod gather;
+pub mod growing;
 mod keys;
 pub mod orders;
 pub mod page;

@@ -1,6 +1,6 @@
 //! Further types of the completed scenario: what follows the water, what is in store, what carries, and limits beside a kind's own.
 
-use super::types::AgeClock;
+use super::growing::AgeClock;
 use crate::calendar::Day;
 use crate::units::{Age, Fixed, Hours, Litres, Share};
 use serde::{Deserialize, Serialize};
