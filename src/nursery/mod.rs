@@ -4,20 +4,24 @@
 //! search only choose among options. [`Nursery::new`] is the way in: it takes a completed scenario
 //! and never fails; a lot that cannot be grown keeps an empty list of options and a reason.
 
+mod cost;
 mod options;
 mod resolve;
 pub mod seed;
 mod set_ups;
+mod sown;
+mod story;
 mod timeline;
 pub mod work;
 
-pub use options::{Exclusion, LotStory};
-pub use set_ups::{MOST_RUNS_A_DAY, SetUps};
+pub use set_ups::{MOST_RUNS_A_DAY, NEVER, SetUps};
+pub use story::{Exclusion, LotStory};
 pub use timeline::{Broken, Route, Timeline, opening as timeline_open};
 
 use crate::calendar::Day;
 use crate::scenario::Scenario;
 use crate::units::{Age, Money};
+use seed::SeedChain;
 use std::ops::Range;
 
 /// Index of a lot.
@@ -39,8 +43,10 @@ pub struct Lot {
     pub part: u32,
     /// Index into the scenario's kinds.
     pub kind: usize,
-    /// Trays.
+    /// Trays sown.
     pub trays: i64,
+    /// Trays that leave for the field; fewer where some are lost on the way.
+    pub leaving: i64,
     /// Area, m².
     pub area_m2: i64,
     /// Index into the scenario's planters.
@@ -69,13 +75,11 @@ pub enum RunSource {
     Line {
         /// Index into the scenario's lines.
         line: usize,
-        /// Soaking begins.
-        soak: Day,
-        /// Drained.
-        drain: Day,
-        /// Index into `opening.soaked` when soaking began before the horizon.
-        batch: Option<usize>,
+        /// Its seed.
+        seed: SeedChain,
     },
+    /// Seed that is soaked and handed over, never sown here.
+    Handed(SeedChain),
     /// Sown before the horizon: index into `opening.sown`.
     Standing(usize),
 }
@@ -85,13 +89,22 @@ impl RunCandidate {
     pub fn line(&self) -> Option<usize> {
         match self.source {
             RunSource::Line { line, .. } => Some(line),
+            RunSource::Handed(_) | RunSource::Standing(_) => None,
+        }
+    }
+
+    /// When its seed is soaked and drained; none for trays that already grow.
+    pub fn seed(&self) -> Option<SeedChain> {
+        match self.source {
+            RunSource::Line { seed, .. } | RunSource::Handed(seed) => Some(seed),
             RunSource::Standing(_) => None,
         }
     }
 }
 
 /// One way to grow one lot: which run, which places, which days. Days are half-open: `[sow, open)` in the stack, `[open, harden)` in
-/// the green bed, `[harden, plant)` in the harden bed.
+/// the green bed, `[harden, leave)` in the harden bed, `[leave, plant)` at the field's edge. Of what is handed over before, all later
+/// days are the day of handing over.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct GrowOption {
     /// Whose.
@@ -104,7 +117,9 @@ pub struct GrowOption {
     pub open: Day,
     /// First day of hardening.
     pub harden: Day,
-    /// Delivered and planted.
+    /// Leaves for the field.
+    pub leave: Day,
+    /// Planted.
     pub plant: Day,
     /// Empty trays are fetched: the first staffed day from their return.
     pub collect: Day,
@@ -114,13 +129,17 @@ pub struct GrowOption {
     pub age_cost: Money,
     /// Cost of days off the preferred day.
     pub preferred_cost: Money,
+    /// Cost of waiting at the field's edge.
+    pub edge_cost: Money,
+    /// Cost of a move from bed to bed.
+    pub move_cost: Money,
 }
 
 impl GrowOption {
     /// Money that the option costs by itself.
     pub fn cost(&self) -> Money {
         Money {
-            0: self.age_cost.0 + self.preferred_cost.0,
+            0: self.age_cost.0 + self.preferred_cost.0 + self.edge_cost.0 + self.move_cost.0,
         }
     }
 }
@@ -182,6 +201,24 @@ impl Nursery {
         self.run(id)
             .line()
             .map_or(0, |line| self.scenario.lines[line].trial_trays)
+    }
+
+    /// First trays of a run that are thrown out at most, whatever is sown before it on its day: seed and soil are there for them.
+    pub fn thrown_at_most(&self, id: RunId) -> i64 {
+        let run = self.run(id);
+        run.line()
+            .map_or(0, |line| self.set_ups[line].thrown_at_most(run.kind))
+    }
+
+    /// Dry seed of a run with `trays` trays for fields, tenths of a gram: trial trays, trays thrown out and what stays in the hopper
+    /// with it, before it is rounded up to whole bags.
+    pub fn seed_of_run(&self, id: RunId, trays: i64) -> i64 {
+        let run = self.run(id);
+        let besides = self.trial_trays(id) + self.thrown_at_most(id);
+        let hopper = run
+            .line()
+            .map_or(0, |line| self.scenario.lines[line].hopper_g_dry.0);
+        work::dry_seed(&self.scenario, run.kind, trays + besides) + hopper
     }
 
     /// The lot of that index.

@@ -1,48 +1,19 @@
 //! The options of a lot: every pair of sow day and planting day, by line and places, that is allowed.
 
-use super::resolve::Timelines;
+use super::cost::{age_rate, cost_of, edge_rate, move_rate, preferred_rate};
 use super::seed::{self, SeedChain};
-use super::timeline::{Broken, Route};
+use super::story::{Exclusion, LotStory};
+use super::timeline::{self, Broken, Route, Timeline, Timelines};
 use super::{GrowOption, Lot, LotId, RunId, RunSource};
 use crate::calendar::{Day, DayRange};
-use crate::scenario::{Field, Kind, Pin, Scenario};
-use crate::units::{Age, Money, fit};
-use std::collections::BTreeMap;
+use crate::scenario::{Field, HandOver, Kind, Pin, Scenario};
+use crate::units::{Age, Money};
 
-/// Why a pair of days was left out.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
-pub enum Exclusion {
-    /// The line does not run on the sow day.
-    LineRests,
-    /// Seed cannot have been soaked in time.
-    SeedNotReady,
-    /// A stack or the first covers would wait too long, since nobody works.
-    NobodyThere,
-    /// The dates are pinned elsewhere.
-    Pinned,
-    /// Right by the kind's own clock, but not by one of its further limits.
-    FurtherLimit,
-    /// Younger than the youngest age.
-    TooYoung,
-    /// Older than the oldest age.
-    TooOld,
-}
-
-/// How a lot's days fared: enough to say why it has no option.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct LotStory {
-    /// Days on which the field can be planted.
-    pub planting_days: usize,
-    /// Pairs of days left out, by reason. Those before the ages count pairs of the right age only.
-    pub excluded: BTreeMap<Exclusion, usize>,
-    /// The greatest age among those too young.
-    pub nearly_old_enough: Option<Age>,
-    /// The least age among those too old.
-    pub nearly_young_enough: Option<Age>,
-}
-
-/// A run by what makes it one, before it has an index. Trays that already grow sort first.
+/// A run by what makes it one, before it has an index. Trays that already grow, and seed that is handed over, sort first on their day.
 pub(super) type RunKey = (Day, Option<usize>, usize, usize);
+
+/// Stands for the entry of `opening.sown` in the key of seed that is handed over.
+const HANDED: usize = usize::MAX;
 
 /// An option before its run has an index.
 pub(super) struct Draft {
@@ -56,84 +27,250 @@ pub(super) struct Enumerator<'a> {
     pub timelines: &'a mut Timelines,
 }
 
+/// What is looked at while a lot's options are made up.
+struct Looking<'a> {
+    id: LotId,
+    lot: &'a Lot,
+    field: &'a Field,
+    kind: &'a Kind,
+    pin: Option<&'a Pin>,
+    /// Days on which the field can be planted, ascending.
+    days: Vec<Day>,
+    drafts: Vec<Draft>,
+    story: LotStory,
+}
+
+/// One way through places and days.
+#[derive(Clone, Copy)]
+struct Way {
+    sow: Day,
+    route: Route,
+    open: Day,
+    harden: Day,
+    leave: Day,
+    plant: Day,
+    age: Age,
+}
+
 impl Enumerator<'_> {
     /// All options of `lot`, by sow day, line, route and planting day; and why the others are none.
     pub fn of_lot(&mut self, id: LotId, lot: &Lot) -> (Vec<Draft>, LotStory) {
         let scenario = self.scenario;
         let field = &scenario.fields[lot.field];
-        let kind = &scenario.kinds[lot.kind];
         let days = planting_days(scenario, field);
-        let mut story = LotStory {
-            planting_days: days.len(),
-            ..LotStory::default()
+        let mut looking = Looking {
+            id,
+            lot,
+            field,
+            kind: &scenario.kinds[lot.kind],
+            pin: scenario
+                .pins
+                .iter()
+                .find(|pin| pin.field == field.id && pin.part == lot.part),
+            story: LotStory {
+                planting_days: days.len(),
+                ..LotStory::default()
+            },
+            days,
+            drafts: Vec::new(),
         };
-        let mut drafts = Vec::new();
-        let Some(last) = days.last().copied() else {
-            return (drafts, story);
+        if !looking.days.is_empty() {
+            match field.stage {
+                HandOver::SoakedSeed => self.soaked_seed(&mut looking),
+                HandOver::Sprouted => self.sprouted(&mut looking),
+                HandOver::Seedlings => self.seedlings(&mut looking),
+            }
+        }
+        let key = |draft: &Draft| {
+            let option = &draft.option;
+            (draft.key, option.route, option.plant, option.leave)
         };
-        let pin = scenario
-            .pins
-            .iter()
-            .find(|pin| pin.field == field.id && pin.part == lot.part);
-        let starts: Vec<Day> = match lot.standing {
-            Some(entry) => vec![scenario.opening.sown[entry].sown],
-            None => (0..last.since(scenario.horizon.first).max(0))
-                .map(|ahead| scenario.horizon.first.plus(ahead))
-                .collect(),
-        };
-        for sow in starts {
-            let chain = seed::chain(scenario, kind, sow);
-            for route in self.routes(lot) {
-                let timeline = match self.timelines.get(scenario, lot.kind, sow, route) {
-                    Ok(timeline) => timeline.clone(),
-                    Err(Broken::NeverReady) => continue,
-                    Err(_) => {
-                        *story.excluded.entry(Exclusion::NobodyThere).or_default() += 1;
-                        continue;
-                    }
-                };
-                for plant in days.iter().copied().filter(|day| *day > sow) {
-                    let age = match age_on(kind, &timeline, plant) {
-                        Ok(age) => age,
-                        Err(why) => {
-                            story.note_age(why, &timeline, plant);
-                            continue;
-                        }
+        looking.drafts.sort_by_key(key);
+        (looking.drafts, looking.story)
+    }
+
+    /// Seed on every day on which it is ready and the grower can have it.
+    fn soaked_seed(&self, looking: &mut Looking<'_>) {
+        for day in looking.days.clone() {
+            if let Err(why) = pinned(looking.pin, day, day) {
+                looking.story.note(why);
+                continue;
+            }
+            match seed::chain(self.scenario, looking.kind, day) {
+                None => looking.story.note(Exclusion::SeedNotReady),
+                Some(chain) => {
+                    let key = (day, None, looking.lot.kind, HANDED);
+                    let way = Way {
+                        sow: day,
+                        route: Route::NONE,
+                        open: day,
+                        harden: day,
+                        leave: day,
+                        plant: day,
+                        age: Age::ZERO,
                     };
-                    let sources = match self.sources(lot, sow, plant, chain, pin) {
-                        Ok(sources) => sources,
-                        Err(why) => {
-                            *story.excluded.entry(why).or_default() += 1;
-                            continue;
-                        }
-                    };
-                    for (source, key) in sources {
-                        let option = GrowOption {
-                            lot: id,
-                            run: RunId(usize::MAX),
-                            route,
-                            open: timeline.open,
-                            harden: timeline.harden,
-                            plant,
-                            collect: self.collect_day(plant),
-                            age,
-                            age_cost: cost_of(age_rate(kind, age), lot.trays),
-                            preferred_cost: cost_of(
-                                preferred_rate(scenario, field, plant),
-                                lot.trays,
-                            ),
-                        };
-                        drafts.push(Draft {
-                            key,
-                            source,
-                            option,
-                        });
-                    }
+                    self.draft(looking, RunSource::Handed(chain), key, way);
                 }
             }
         }
-        drafts.sort_by_key(|draft| (draft.key, draft.option.route, draft.option.plant));
-        (drafts, story)
+    }
+
+    /// Trays that leave on the day on which their stack is opened.
+    fn sprouted(&self, looking: &mut Looking<'_>) {
+        for sow in self.starts(looking) {
+            let chain = seed::chain(self.scenario, looking.kind, sow);
+            for place in self.places(looking.lot) {
+                let (open, age) = match timeline::sprouted(self.scenario, looking.kind, sow, place)
+                {
+                    Ok(opened) => opened,
+                    Err(Broken::NeverReady) => continue,
+                    Err(_) => {
+                        looking.story.note(Exclusion::NobodyThere);
+                        continue;
+                    }
+                };
+                if !looking.days.contains(&open) {
+                    continue;
+                }
+                let way = Way {
+                    sow,
+                    route: Route::to_the_stack(place),
+                    open,
+                    harden: open,
+                    leave: open,
+                    plant: open,
+                    age,
+                };
+                self.from_all_sources(looking, chain, way);
+            }
+        }
+    }
+
+    /// Trays with seedlings of the right age.
+    fn seedlings(&mut self, looking: &mut Looking<'_>) {
+        let scenario = self.scenario;
+        for sow in self.starts(looking) {
+            let chain = seed::chain(scenario, looking.kind, sow);
+            for route in self.routes(looking.lot) {
+                let timeline = match self.timelines.get(scenario, looking.lot.kind, sow, route) {
+                    Ok(timeline) => timeline.clone(),
+                    Err(Broken::NeverReady) => continue,
+                    Err(_) => {
+                        looking.story.note(Exclusion::NobodyThere);
+                        continue;
+                    }
+                };
+                for plant in looking.days.clone().into_iter().filter(|day| *day > sow) {
+                    self.planted_on(looking, chain, route, &timeline, sow, plant);
+                }
+            }
+        }
+    }
+
+    /// Every day on which trays can leave to be planted on `plant`.
+    fn planted_on(
+        &self,
+        looking: &mut Looking<'_>,
+        chain: Option<SeedChain>,
+        route: Route,
+        timeline: &Timeline,
+        sow: Day,
+        plant: Day,
+    ) {
+        let scenario = self.scenario;
+        for waits in 0..=looking.field.edge_days.max(0) {
+            let leave = plant.plus(-waits);
+            if leave < timeline.harden {
+                if waits == 0 {
+                    looking.story.note(Exclusion::TooYoung);
+                }
+                break;
+            }
+            if !scenario.calendars.planting.works(leave) || leave < scenario.horizon.first {
+                continue;
+            }
+            let ages = timeline.ages(scenario, looking.kind, leave, plant);
+            match right_age(looking.kind, ages) {
+                Ok(age) => {
+                    let way = Way {
+                        sow,
+                        route,
+                        open: timeline.open,
+                        harden: timeline.harden,
+                        leave,
+                        plant,
+                        age,
+                    };
+                    self.from_all_sources(looking, chain, way);
+                }
+                Err((why, age)) => looking.story.note_age(why, age, timeline.oldest()),
+            }
+        }
+    }
+
+    /// An option for each run that could carry the way, or a note why there is none.
+    fn from_all_sources(&self, looking: &mut Looking<'_>, chain: Option<SeedChain>, way: Way) {
+        match self.sources(looking, chain, way) {
+            Ok(sources) => {
+                for (source, key) in sources {
+                    self.draft(looking, source, key, way);
+                }
+            }
+            Err(why) => looking.story.note(why),
+        }
+    }
+
+    fn draft(&self, looking: &mut Looking<'_>, source: RunSource, key: RunKey, way: Way) {
+        let (scenario, leaving) = (self.scenario, looking.lot.leaving);
+        let ages = looking.field.stage == HandOver::Seedlings;
+        let age_cost = if ages {
+            cost_of(age_rate(looking.kind, way.age), leaving)
+        } else {
+            Money::default()
+        };
+        let preferred = preferred_rate(scenario, looking.field, way.plant);
+        let option = GrowOption {
+            lot: looking.id,
+            run: RunId(usize::MAX),
+            route: way.route,
+            open: way.open,
+            harden: way.harden,
+            leave: way.leave,
+            plant: way.plant,
+            collect: self.collect_day(way.plant),
+            age: way.age,
+            age_cost,
+            preferred_cost: cost_of(preferred, leaving),
+            edge_cost: cost_of(edge_rate(scenario, way.leave, way.plant), leaving),
+            move_cost: cost_of(move_rate(scenario, way.route), looking.lot.trays),
+        };
+        looking.drafts.push(Draft {
+            key,
+            source,
+            option,
+        });
+    }
+
+    /// Days on which the lot could be sown.
+    fn starts(&self, looking: &Looking<'_>) -> Vec<Day> {
+        let scenario = self.scenario;
+        if let Some(entry) = looking.lot.standing {
+            return vec![scenario.opening.sown[entry].sown];
+        }
+        let first = scenario.horizon.first;
+        let last = looking.days.last().copied().unwrap_or(first);
+        let ahead = 0..last.since(first).max(0);
+        ahead.map(|ahead| first.plus(ahead)).collect()
+    }
+
+    /// Germination places that the lot can go through.
+    fn places(&self, lot: &Lot) -> Vec<usize> {
+        let all = 0..self.scenario.germination.len();
+        let stands_in = lot
+            .standing
+            .map(|entry| &self.scenario.opening.sown[entry].germination);
+        all.filter(|place| stands_in.is_none_or(|id| self.scenario.germination[*place].id == *id))
+            .collect()
     }
 
     fn routes(&self, lot: &Lot) -> Vec<Route> {
@@ -142,55 +279,38 @@ impl Enumerator<'_> {
         };
         let sown = &self.scenario.opening.sown[entry];
         let bed = |id: &str| self.scenario.beds.iter().position(|bed| bed.id == id);
-        let place = self
-            .scenario
-            .germination
-            .iter()
-            .position(|place| place.id == sown.germination);
+        let place = self.places(lot).first().copied();
         match (place, bed(&sown.green_bed), bed(&sown.harden_bed)) {
-            (Some(germination), Some(green_bed), Some(harden_bed)) => {
-                vec![Route {
-                    germination,
-                    green_bed,
-                    harden_bed,
-                }]
-            }
+            (Some(place), Some(green), Some(harden)) => vec![Route::through(place, green, harden)],
             _ => Vec::new(),
         }
     }
 
-    /// The runs that could carry the pair of days, or why there is none.
+    /// The runs that could carry the way, or why there is none.
     fn sources(
         &self,
-        lot: &Lot,
-        sow: Day,
-        plant: Day,
+        looking: &Looking<'_>,
         chain: Option<SeedChain>,
-        pin: Option<&Pin>,
+        way: Way,
     ) -> Result<Vec<(RunSource, RunKey)>, Exclusion> {
-        let kept = |pinned: Option<Day>, day: Day| pinned.is_none_or(|pinned| pinned == day);
-        if pin.is_some_and(|pin| !kept(pin.plant, plant) || !kept(pin.sow, sow)) {
-            return Err(Exclusion::Pinned);
-        }
-        if let Some(entry) = lot.standing {
+        pinned(looking.pin, way.sow, way.plant)?;
+        let kind = looking.lot.kind;
+        if let Some(entry) = looking.lot.standing {
             return Ok(vec![(
                 RunSource::Standing(entry),
-                (sow, None, lot.kind, entry),
+                (way.sow, None, kind, entry),
             )]);
         }
-        if !self.scenario.calendars.line.works(sow) {
+        if !self.scenario.calendars.line.works(way.sow) {
             return Err(Exclusion::LineRests);
         }
-        let SeedChain { soak, drain, batch } = chain.ok_or(Exclusion::SeedNotReady)?;
+        let seed = chain.ok_or(Exclusion::SeedNotReady)?;
         Ok((0..self.scenario.lines.len())
             .map(|line| {
-                let source = RunSource::Line {
-                    line,
-                    soak,
-                    drain,
-                    batch,
-                };
-                (source, (sow, Some(line), lot.kind, 0))
+                (
+                    RunSource::Line { line, seed },
+                    (way.sow, Some(line), kind, 0),
+                )
             })
             .collect())
     }
@@ -205,86 +325,33 @@ impl Enumerator<'_> {
     }
 }
 
-impl LotStory {
-    fn note_age(&mut self, why: Exclusion, timeline: &super::Timeline, plant: Day) {
-        *self.excluded.entry(why).or_default() += 1;
-        let at = plant.since(timeline.harden);
-        match why {
-            Exclusion::TooYoung if at >= 0 => {
-                let age = timeline.ages.get(at as usize).copied();
-                self.nearly_old_enough = self.nearly_old_enough.max(age);
-            }
-            Exclusion::TooOld => {
-                let oldest = timeline.ages.last().copied();
-                self.nearly_young_enough = match (self.nearly_young_enough, oldest) {
-                    (Some(one), Some(other)) => Some(one.min(other)),
-                    (one, other) => one.or(other),
-                };
-            }
-            _ => {}
-        }
+fn pinned(pin: Option<&Pin>, sow: Day, plant: Day) -> Result<(), Exclusion> {
+    let kept = |pinned: Option<Day>, day: Day| pinned.is_none_or(|pinned| pinned == day);
+    if pin.is_some_and(|pin| !kept(pin.plant, plant) || !kept(pin.sow, sow)) {
+        return Err(Exclusion::Pinned);
     }
+    Ok(())
+}
 
-    /// Why the lot has no option at all, in words.
-    pub fn why_none(&self, field: &Field, kind: &Kind) -> String {
-        if !field.ready {
-            return "the field is not ready; say `ready` when it is".into();
-        }
-        if self.planting_days == 0 {
-            return "no day of its window is open for planting inside the horizon".into();
-        }
-        let count = |why| self.excluded.get(&why).copied().unwrap_or(0);
-        let right_age = [
-            (
-                Exclusion::Pinned,
-                "its dates are pinned to days that do not go together",
-            ),
-            (
-                Exclusion::SeedNotReady,
-                "seed would have to be soaked before the first day, or on a day nobody works",
-            ),
-            (
-                Exclusion::LineRests,
-                "the line rests on every day on which it would have to be sown",
-            ),
-            (
-                Exclusion::FurtherLimit,
-                "a further limit of age of its kind forbids every day of the right age",
-            ),
-            (
-                Exclusion::NobodyThere,
-                "nobody works when its stacks or covers would be due",
-            ),
-        ];
-        // Of the reasons that hit dates of the right age, the commonest decides.
-        let main = right_age
-            .iter()
-            .max_by_key(|(why, _)| count(*why))
-            .filter(|(why, _)| count(*why) > 0);
-        if let Some((_, words)) = main {
-            return (*words).into();
-        }
-        let limits = &kind.age;
-        match (count(Exclusion::TooYoung), count(Exclusion::TooOld)) {
-            (young, 0) if young > 0 => format!(
-                "too young on every day of its window{}; `{}` is planted from age {}",
-                self.nearly_old_enough
-                    .map_or(String::new(), |age| format!(" (at most {age})")),
-                kind.id,
-                limits.youngest
-            ),
-            (0, old) if old > 0 => {
-                format!(
-                    "too old on every day of its window; `{}` is planted up to age {}",
-                    kind.id, limits.oldest
-                )
-            }
-            _ => format!(
-                "no sow day gives an age between {} and {} on a day of its window",
-                limits.youngest, limits.oldest
-            ),
+/// The age on the kind's own clock when all limits hold; or which does not, and the age.
+fn right_age(kind: &Kind, ages: Option<Vec<Age>>) -> Result<Age, (Exclusion, Option<Age>)> {
+    let Some((age, further)) = ages.as_ref().and_then(|ages| ages.split_first()) else {
+        return Err((Exclusion::TooOld, None));
+    };
+    if *age < kind.age.youngest {
+        return Err((Exclusion::TooYoung, Some(*age)));
+    }
+    if *age > kind.age.oldest {
+        return Err((Exclusion::TooOld, Some(*age)));
+    }
+    for (limit, own) in kind.limits.iter().zip(further) {
+        if limit.youngest.is_some_and(|youngest| *own < youngest)
+            || limit.oldest.is_some_and(|oldest| *own > oldest)
+        {
+            return Err((Exclusion::FurtherLimit, Some(*age)));
         }
     }
+    Ok(*age)
 }
 
 /// Days on which the field can be planted, inside the horizon, ascending: all that its window, its block and the crop before it say.
@@ -316,54 +383,4 @@ fn planting_days(scenario: &Scenario, field: &Field) -> Vec<Day> {
         .filter(|day| !within(&field.closed, *day))
         .filter(|day| after_water(*day) && after_harvest(*day))
         .collect()
-}
-
-fn age_on(kind: &Kind, timeline: &super::Timeline, plant: Day) -> Result<Age, Exclusion> {
-    let at = plant.since(timeline.harden);
-    if at < 0 {
-        return Err(Exclusion::TooYoung);
-    }
-    let age = *timeline.ages.get(at as usize).ok_or(Exclusion::TooOld)?;
-    if age < kind.age.youngest {
-        return Err(Exclusion::TooYoung);
-    }
-    let further = kind.limits.iter().zip(&timeline.further);
-    for (limit, ages) in further {
-        let own = ages[at as usize];
-        if limit.youngest.is_some_and(|youngest| own < youngest)
-            || limit.oldest.is_some_and(|oldest| own > oldest)
-        {
-            return Err(Exclusion::FurtherLimit);
-        }
-    }
-    Ok(age)
-}
-
-/// What a tray costs for being off the target age, in thousandths ÷ 10 000: exact.
-pub(super) fn age_rate(kind: &Kind, age: Age) -> i128 {
-    let off = age.0 - kind.age.target.0;
-    let price = if off < 0 {
-        kind.cost_younger
-    } else {
-        kind.cost_older
-    };
-    // Hundredths of a unit × price of 100 trays and unit.
-    i128::from(off.abs()) * i128::from(price.0)
-}
-
-/// What a tray costs for days off the preferred one, in thousandths ÷ 10 000: exact.
-pub(super) fn preferred_rate(scenario: &Scenario, field: &Field, plant: Day) -> i128 {
-    let off = field
-        .preferred
-        .map_or(0, |preferred| plant.since(preferred).abs());
-    // Days × price of 100 trays and day.
-    i128::from(off) * i128::from(scenario.prices.off_preferred.0) * 100
-}
-
-/// The cost of `trays` at such a rate, to the nearest thousandth; at most a quarter of what 64 bits hold.
-fn cost_of(rate: i128, trays: i64) -> Money {
-    let near = (2 * rate * i128::from(trays) + 10_000).div_euclid(20_000);
-    Money {
-        0: fit(near).min(i64::MAX / 4),
-    }
 }

@@ -1,41 +1,17 @@
 //! Names become indexes, orders become lots, and options get their runs.
 
-use super::options::{Draft, Enumerator, RunKey, age_rate, preferred_rate};
-use super::timeline::{self, Broken, Route, Timeline};
+use super::cost::{age_rate, edge_rate, move_rate, preferred_rate};
+use super::options::{Draft, Enumerator, RunKey};
+use super::sown::Kept;
+use super::timeline::{self, Timelines};
 use super::{GrowOption, Lot, LotId, Nursery, RunCandidate, RunId, RunSource, SetUps};
-use crate::calendar::Day;
-use crate::scenario::{Scenario, Sown, trays};
+use crate::scenario::{HandOver, Scenario, Sown, trays};
 use crate::units::{Money, div_up, fit};
 use std::collections::BTreeMap;
 
-/// Timelines by kind, sow day and route, each followed once.
-pub(super) struct Timelines {
-    pub routes: Vec<Route>,
-    known: BTreeMap<(usize, Day, Route), Result<Timeline, Broken>>,
-}
-
-impl Timelines {
-    pub fn get(
-        &mut self,
-        scenario: &Scenario,
-        kind: usize,
-        sow: Day,
-        route: Route,
-    ) -> Result<&Timeline, Broken> {
-        self.known
-            .entry((kind, sow, route))
-            .or_insert_with(|| timeline::timeline(scenario, &scenario.kinds[kind], sow, route))
-            .as_ref()
-            .map_err(|broken| *broken)
-    }
-}
-
 pub(super) fn resolve(scenario: &Scenario) -> Nursery {
     let lots = lots(scenario);
-    let mut timelines = Timelines {
-        routes: timeline::routes(scenario),
-        known: BTreeMap::new(),
-    };
+    let mut timelines = Timelines::new(scenario);
     let mut enumerator = Enumerator {
         scenario,
         timelines: &mut timelines,
@@ -90,6 +66,7 @@ fn lots(scenario: &Scenario) -> Vec<Lot> {
                 .position(|planter| planter.id == *id)
         });
         let ordered = trays::of_field(field);
+        let kept = Kept::of(&scenario.kinds[kind].losses, field.stage);
         for (trays, (area_m2, part)) in ordered
             .trays
             .into_iter()
@@ -97,11 +74,13 @@ fn lots(scenario: &Scenario) -> Vec<Lot> {
         {
             let is_this = |sown: &Sown| sown.field == field.id && sown.part == part;
             let standing = scenario.opening.sown.iter().position(is_this);
+            let standing_trays = standing.map(|entry| scenario.opening.sown[entry].trays);
             lots.push(Lot {
                 field: at,
                 part,
                 kind,
-                trays: standing.map_or(trays, |entry| scenario.opening.sown[entry].trays),
+                trays: standing_trays.unwrap_or_else(|| kept.sown(trays)),
+                leaving: standing_trays.map_or(trays, |sown| kept.leaving(sown)),
                 area_m2,
                 planter,
                 standing,
@@ -126,8 +105,12 @@ fn runs(
     for (key, source) in sources {
         let (sow, _, kind, _) = key;
         index.insert(key, RunId(runs.len()));
+        let handed = matches!(source, RunSource::Handed(_));
         let opens = (0..scenario.germination.len())
-            .map(|place| timeline::open_day(scenario, &scenario.kinds[kind], sow, place).ok())
+            .map(|place| {
+                let open = timeline::open_day(scenario, &scenario.kinds[kind], sow, place);
+                open.ok().filter(|_| !handed)
+            })
             .collect();
         runs.push(RunCandidate {
             kind,
@@ -147,8 +130,14 @@ fn short_price(scenario: &Scenario, lots: &[Lot], options: &[GrowOption]) -> Mon
     }
     let per_tray = |option: &GrowOption| {
         let lot = &lots[option.lot.0];
-        age_rate(&scenario.kinds[lot.kind], option.age)
-            + preferred_rate(scenario, &scenario.fields[lot.field], option.plant)
+        let field = &scenario.fields[lot.field];
+        let age = match field.stage {
+            HandOver::Seedlings => age_rate(&scenario.kinds[lot.kind], option.age),
+            HandOver::Sprouted | HandOver::SoakedSeed => 0,
+        };
+        age + preferred_rate(scenario, field, option.plant)
+            + edge_rate(scenario, option.leave, option.plant)
+            + move_rate(scenario, option.route)
     };
     let dearest = options.iter().map(per_tray).max().unwrap_or(0);
     // Ten times thousandths ÷ 10 000 are whole money ÷ 1 000 000.

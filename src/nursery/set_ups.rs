@@ -1,17 +1,23 @@
 //! Set-ups of a line: the order of a day's runs that takes the least minutes.
 
+use crate::quantities::tray_ms;
 use crate::scenario::{Line, Scenario};
 use crate::units::Span;
 
 /// Most runs of one line on one day.
 pub const MOST_RUNS_A_DAY: usize = 12;
 
+/// Set-up time that stands for an order of kinds that is never sown: no line has so many hours in a day.
+pub const NEVER: Span = Span(1_000 * Span::HOUR);
+
 /// Set-up times of one line, by index of kind.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct SetUps {
     first: Span,
-    /// `between[before][after]`.
+    /// `between[before][after]`: with the trays that are thrown out, or [`NEVER`].
     between: Vec<Vec<Span>>,
+    /// Trays thrown out, `thrown[before][after]`.
+    thrown: Vec<Vec<i64>>,
     /// True when the order makes no difference.
     uniform: bool,
 }
@@ -22,18 +28,46 @@ impl SetUps {
         let kinds = scenario.kinds.len();
         let usual = Span::minutes(line.set_up_minutes);
         let mut between = vec![vec![usual; kinds]; kinds];
+        let mut thrown = vec![vec![0; kinds]; kinds];
         let index = |id: &str| scenario.kinds.iter().position(|kind| kind.id == id);
         for pair in &line.set_up_pairs {
             if let (Some(from), Some(to)) = (index(&pair.from), index(&pair.to)) {
-                between[from][to] = Span::minutes(pair.minutes);
+                thrown[from][to] = pair.throw_out_trays;
+                let throwing = pair.throw_out_trays * tray_ms(line, &pair.to);
+                between[from][to] = if pair.never {
+                    NEVER
+                } else {
+                    Span(Span::minutes(pair.minutes).0 + throwing)
+                };
+            }
+        }
+        for (row, kind) in between.iter_mut().zip(&scenario.kinds) {
+            if kind.last_of_day {
+                row.fill(NEVER);
             }
         }
         let uniform = between.iter().flatten().all(|span| *span == usual);
         SetUps {
             first: Span::minutes(line.first_set_up_minutes),
             between,
+            thrown,
             uniform,
         }
+    }
+
+    /// First trays of a run of `after` that are thrown out after `before`.
+    pub fn thrown(&self, before: Option<usize>, after: usize) -> i64 {
+        before.map_or(0, |before| self.thrown[before][after])
+    }
+
+    /// The greatest number of trays thrown out after any kind that may stand before `kind`.
+    pub fn thrown_at_most(&self, kind: usize) -> i64 {
+        let others = (0..self.between.len()).filter(|before| *before != kind);
+        others
+            .filter(|before| self.between[*before][kind] < NEVER)
+            .map(|before| self.thrown[before][kind])
+            .max()
+            .unwrap_or(0)
     }
 
     /// Least time that a run of `kind` can add to a day, whatever stands around it: what the relaxation may count on.
@@ -120,12 +154,13 @@ mod tests {
     use super::*;
 
     fn set_ups(first: i64, between: &[&[i64]]) -> SetUps {
-        let between = between
+        let between: Vec<Vec<Span>> = between
             .iter()
             .map(|row| row.iter().map(|ms| Span(*ms)).collect())
             .collect();
         SetUps {
             first: Span(first),
+            thrown: vec![vec![0; between.len()]; between.len()],
             between,
             uniform: false,
         }

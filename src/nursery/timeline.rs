@@ -4,38 +4,62 @@ use crate::calendar::{Day, WorkCalendar};
 use crate::growth;
 use crate::scenario::{AgeClock, Kind, Scenario, Sown, StackClock, Stage, Temperature};
 use crate::units::Age;
+use std::collections::BTreeMap;
 
 /// The places that trays go through: indexes into the scenario's germination places and beds.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
 pub struct Route {
-    /// Germination place.
-    pub germination: usize,
-    /// Bed under the first cover.
-    pub green_bed: usize,
+    /// Germination place; none for seed that is handed over.
+    pub germination: Option<usize>,
+    /// Bed under the first cover; none for what leaves before.
+    pub green_bed: Option<usize>,
     /// Bed until planting; the same when the trays stay where they are.
-    pub harden_bed: usize,
+    pub harden_bed: Option<usize>,
 }
 
-/// All routes that the scenario's places allow, in its order.
+impl Route {
+    /// Of seed that is handed over.
+    pub const NONE: Route = Route {
+        germination: None,
+        green_bed: None,
+        harden_bed: None,
+    };
+
+    /// Of trays that are handed over when their stack is opened.
+    pub fn to_the_stack(germination: usize) -> Route {
+        Route {
+            germination: Some(germination),
+            ..Route::NONE
+        }
+    }
+
+    /// Germination place and both beds.
+    pub fn through(germination: usize, green_bed: usize, harden_bed: usize) -> Route {
+        Route {
+            germination: Some(germination),
+            green_bed: Some(green_bed),
+            harden_bed: Some(harden_bed),
+        }
+    }
+
+    /// True when the trays are carried from one bed to another.
+    pub fn moves(&self) -> bool {
+        self.green_bed != self.harden_bed
+    }
+}
+
+/// All routes of seedlings that the scenario's places allow, in its order.
 pub fn routes(scenario: &Scenario) -> Vec<Route> {
     let takes = |bed: usize, stage| scenario.beds[bed].stages.contains(&stage);
     let mut all = Vec::new();
     for germination in 0..scenario.germination.len() {
         for green_bed in (0..scenario.beds.len()).filter(|bed| takes(*bed, Stage::Green)) {
             if takes(green_bed, Stage::Harden) {
-                all.push(Route {
-                    germination,
-                    green_bed,
-                    harden_bed: green_bed,
-                });
+                all.push(Route::through(germination, green_bed, green_bed));
                 continue;
             }
             for harden_bed in (0..scenario.beds.len()).filter(|bed| takes(*bed, Stage::Harden)) {
-                all.push(Route {
-                    germination,
-                    green_bed,
-                    harden_bed,
-                });
+                all.push(Route::through(germination, green_bed, harden_bed));
             }
         }
     }
@@ -49,10 +73,67 @@ pub struct Timeline {
     pub open: Day,
     /// First day of hardening.
     pub harden: Day,
-    /// Age on the days from `harden` on, as long as it is not beyond the oldest.
-    pub ages: Vec<Age>,
-    /// Age on the clock of each of the kind's further limits, on the same days.
-    pub further: Vec<Vec<Age>>,
+    /// Age on the days from `harden` on, as long as it is not beyond the oldest: on the kind's own clock, then on that of each of its
+    /// further limits. Not yet rounded.
+    sums: Vec<Vec<f64>>,
+}
+
+impl Timeline {
+    /// Ages on the day `plant` of trays that left on the day `leave`, rounded: on the kind's own clock, then by further limit. `None` once
+    /// they are too old for it in the bed, or when a temperature is not known.
+    pub fn ages(
+        &self,
+        scenario: &Scenario,
+        kind: &Kind,
+        leave: Day,
+        plant: Day,
+    ) -> Option<Vec<Age>> {
+        let at = usize::try_from(leave.since(self.harden)).ok()?;
+        let mut sums = self.sums.get(at)?.clone();
+        for day in (0..plant.since(leave)).map(|ahead| leave.plus(ahead)) {
+            for (sum, gain) in sums
+                .iter_mut()
+                .zip(gains(scenario, kind, &scenario.edge, day)?)
+            {
+                *sum += gain;
+            }
+        }
+        sums.into_iter().map(growth::age).collect()
+    }
+
+    /// The greatest age in the bed, on the kind's own clock.
+    pub fn oldest(&self) -> Option<Age> {
+        growth::age(*self.sums.last()?.first()?)
+    }
+}
+
+/// Timelines by kind, sow day and route, each followed once.
+pub(super) struct Timelines {
+    pub routes: Vec<Route>,
+    known: BTreeMap<(usize, Day, Route), Result<Timeline, Broken>>,
+}
+
+impl Timelines {
+    pub fn new(scenario: &Scenario) -> Timelines {
+        Timelines {
+            routes: routes(scenario),
+            known: BTreeMap::new(),
+        }
+    }
+
+    pub fn get(
+        &mut self,
+        scenario: &Scenario,
+        kind: usize,
+        sow: Day,
+        route: Route,
+    ) -> Result<&Timeline, Broken> {
+        self.known
+            .entry((kind, sow, route))
+            .or_insert_with(|| timeline(scenario, &scenario.kinds[kind], sow, route))
+            .as_ref()
+            .map_err(|broken| *broken)
+    }
 }
 
 /// Why there is no timeline.
@@ -77,58 +158,75 @@ pub fn timeline(
     route: Route,
 ) -> Result<Timeline, Broken> {
     let beds: &WorkCalendar = &scenario.calendars.beds;
-    let place = &scenario.germination[route.germination];
+    let (Some(place), Some(green), Some(hardening)) =
+        (route.germination, route.green_bed, route.harden_bed)
+    else {
+        return Err(Broken::NeverReady);
+    };
     let limit = scenario.horizon.last.plus(1);
-    let open = open_day(scenario, kind, sow, route.germination)?;
+    let open = open_day(scenario, kind, sow, place)?;
     let harden = beds
         .first_from(open.plus(kind.greening_days), kind.greening_wait_days)
         .ok_or(Broken::GreeningWaits)?;
-    let clocks: Vec<AgeClock> = kind.limits.iter().map(|limit| limit.clock).collect();
-    let mut age = 0.0;
-    let mut ages = Vec::new();
-    let mut more = vec![0.0; clocks.len()];
-    let mut further = vec![Vec::new(); clocks.len()];
+    let mut sums = vec![0.0; 1 + kind.limits.len()];
+    let mut all = Vec::new();
     let mut day = sow;
     while day < limit {
         if day >= harden {
-            let Some(rounded) = growth::age(age) else {
-                break;
-            };
-            if rounded > kind.age.oldest {
+            if growth::age(sums[0]).is_none_or(|age| age > kind.age.oldest) {
                 break;
             }
-            let also: Option<Vec<Age>> = more.iter().map(|age| growth::age(*age)).collect();
-            let Some(also) = also else { break };
-            ages.push(rounded);
-            for (further, age) in further.iter_mut().zip(also) {
-                further.push(age);
-            }
+            all.push(sums.clone());
         }
         let warmth = if day < open {
-            &place.temperature
+            &scenario.germination[place].temperature
         } else if day < harden {
-            &scenario.beds[route.green_bed].temperature
+            &scenario.beds[green].temperature
         } else {
-            &scenario.beds[route.harden_bed].temperature
+            &scenario.beds[hardening].temperature
         };
-        let gains: Option<Vec<f64>> = [kind.age.clock]
-            .iter()
-            .chain(&clocks)
-            .map(|clock| age_gain(scenario, kind, *clock, warmth, day))
-            .collect();
-        let Some(gains) = gains else { break };
-        age += gains[0];
-        for (more, gain) in more.iter_mut().zip(&gains[1..]) {
-            *more += gain;
+        let Some(gains) = gains(scenario, kind, warmth, day) else {
+            break;
+        };
+        for (sum, gain) in sums.iter_mut().zip(gains) {
+            *sum += gain;
         }
         day = day.plus(1);
     }
     Ok(Timeline {
         open,
         harden,
-        ages,
-        further,
+        sums: all,
     })
+}
+
+/// The day on which stacks are opened, and the age of the trays on it: of those that are handed over then.
+///
+/// # Errors
+/// [`Broken`] when the stack cannot be opened in time, or a temperature is not known.
+pub fn sprouted(
+    scenario: &Scenario,
+    kind: &Kind,
+    sow: Day,
+    germination: usize,
+) -> Result<(Day, Age), Broken> {
+    let open = open_day(scenario, kind, sow, germination)?;
+    let warmth = &scenario.germination[germination].temperature;
+    let mut sum = 0.0;
+    for day in (0..open.since(sow)).map(|ahead| sow.plus(ahead)) {
+        sum += age_gain(scenario, kind, kind.age.clock, warmth, day).ok_or(Broken::NeverReady)?;
+    }
+    let age = growth::age(sum).ok_or(Broken::NeverReady)?;
+    Ok((open, age))
+}
+
+/// What a day adds to the age on the kind's own clock, then on that of each of its further limits.
+fn gains(scenario: &Scenario, kind: &Kind, warmth: &Temperature, day: Day) -> Option<Vec<f64>> {
+    let further = kind.limits.iter().map(|limit| limit.clock);
+    std::iter::once(kind.age.clock)
+        .chain(further)
+        .map(|clock| age_gain(scenario, kind, clock, warmth, day))
+        .collect()
 }
 
 /// The day on which the stacks of a run are opened in a germination place.

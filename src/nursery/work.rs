@@ -2,8 +2,8 @@
 
 use super::{Lot, Nursery};
 use crate::quantities::person_time;
-use crate::scenario::{PieceTask, Scenario, TeamTask, Work};
-use crate::units::{Span, div_near};
+use crate::scenario::{Kind, PieceTask, Scenario, TeamTask, Work};
+use crate::units::{Span, div_near, fit};
 
 /// Tasks counted in person-minutes by lot.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
@@ -43,14 +43,37 @@ fn crew(scenario: &Scenario, id: &str) -> Option<usize> {
 
 /// Crew and person time that `task` takes for the whole lot, rounded up to the millisecond; `None` when it takes nobody's time.
 ///
-/// `bed` is the bed that the task concerns; it matters for tasks counted by m² only.
-pub fn labour(nursery: &Nursery, task: Task, lot: &Lot, bed: usize) -> Option<(usize, Span)> {
+/// Loading, planting and collecting go by the trays that leave, all else by those sown. `bed` is the bed that the task concerns; it
+/// matters for tasks counted by m² only, which take no time without one.
+pub fn labour(
+    nursery: &Nursery,
+    task: Task,
+    lot: &Lot,
+    bed: Option<usize>,
+) -> Option<(usize, Span)> {
     let scenario = &nursery.scenario;
     let rate = piece(&scenario.work, task)?;
     let crew = crew(scenario, &rate.crew)?;
-    let (kind, bed) = (&scenario.kinds[lot.kind], &scenario.beds[bed]);
-    let taken = person_time(rate, lot.trays, kind, Some(bed), lot.area_m2);
+    let (kind, bed) = (
+        &scenario.kinds[lot.kind],
+        bed.map(|bed| &scenario.beds[bed]),
+    );
+    let trays = match task {
+        Task::Load | Task::Plant | Task::Collect => lot.leaving,
+        _ => lot.trays,
+    };
+    let once = person_time(rate, trays, kind, bed, lot.area_m2);
+    let taken = match task {
+        Task::Care => Span(care_times(once.0, kind)),
+        _ => once,
+    };
     (taken > Span(0)).then_some((crew, taken))
+}
+
+/// What daily care takes of a kind, in whole small units: as often as the kind asks for it, rounded up.
+pub fn care_times(once: i64, kind: &Kind) -> i64 {
+    let exact = i128::from(once) * i128::from(kind.care_times.0);
+    fit((exact + 99).div_euclid(100))
 }
 
 /// Crew and team of a task that lasts as long as the line needs.

@@ -4,7 +4,8 @@ use super::{Posting, Resource, Rule, RuleMeta, Unit, What, on_days};
 use crate::calendar::Day;
 use crate::nursery::Nursery;
 
-/// What it holds: on each day, trays in the bed, and floor still being cleared after others, ≤ floor(area × trays a square metre).
+/// What it holds: on each day, trays in the bed, and floor still being cleared after others, ≤ floor(area × trays a square metre). Where
+/// the bed has rows each part takes whole rows, so that nothing that leaves later stands between a tray and the open end.
 ///
 /// Why: trays lie side by side, never on one another. Source of trays a square metre: agronomy of beds 1.5 m wide with ditches of
 /// 0.3 m and trays of 0.30 × 0.60 m, five across: 4.63 (derived).
@@ -36,21 +37,20 @@ impl Rule for BedFloor {
     fn postings(&self, nursery: &Nursery, at: usize, what: What<'_>, out: &mut Vec<Posting>) {
         let What::Option(option) = what else { return };
         let trays = nursery.lot(option.lot).trays;
-        let (green, harden) = (at + option.route.green_bed, at + option.route.harden_bed);
-        let cleared = |bed: usize, left: Day| left.plus(nursery.scenario.beds[bed].turn_round_days);
-        let planted = cleared(option.route.harden_bed, option.plant);
+        let (Some(green), Some(harden)) = (option.route.green_bed, option.route.harden_bed) else {
+            return;
+        };
+        let mut stand = |bed: usize, from: Day, left: Day| {
+            let floor = &nursery.scenario.beds[bed];
+            let cleared = left.plus(floor.turn_round_days);
+            let places = floor.places_for(trays);
+            out.extend(Posting::hold(nursery, at + bed, from, cleared, places));
+        };
         if green == harden {
-            out.extend(Posting::hold(nursery, green, option.open, planted, trays));
+            stand(green, option.open, option.leave);
         } else {
-            let moved = cleared(option.route.green_bed, option.harden);
-            out.extend(Posting::hold(nursery, green, option.open, moved, trays));
-            out.extend(Posting::hold(
-                nursery,
-                harden,
-                option.harden,
-                planted,
-                trays,
-            ));
+            stand(green, option.open, option.harden);
+            stand(harden, option.harden, option.leave);
         }
     }
 }

@@ -73,19 +73,27 @@ impl Rule for CrewHours {
 
 fn supply(nursery: &Nursery, crew: &Crew) -> Supply {
     let calendar = nursery.scenario.calendars.get(crew.calendar);
-    let shift = Span::hours(crew.shift_hours).0;
-    let by_day = |working: i64, off: i64| -> Vec<i64> {
+    let shift = |day: Day| Span::hours(crew.shift_hours_on(day)).0;
+    let by_day = |working: &dyn Fn(Day) -> i64, off: &dyn Fn(Day) -> i64| -> Vec<i64> {
         let days = (0..nursery.days).map(|at| nursery.day(at));
-        days.map(|day| if calendar.works(day) { working } else { off })
-            .collect()
+        days.map(|day| {
+            if calendar.works(day) {
+                working(day)
+            } else {
+                off(day)
+            }
+        })
+        .collect()
     };
     Supply::Daily {
-        there: by_day(crew.people * shift, 0),
+        there: by_day(&|day| crew.people_on(day) * shift(day), &|_| 0),
         buyable: by_day(
-            crew.people * Span::hours(crew.overtime_hours).0,
-            crew.rest_day_people * shift,
+            &|day| crew.people_on(day) * Span::hours(crew.overtime_hours).0,
+            &|day| crew.rest_day_people * shift(day),
         ),
-        price_per_h: by_day(crew.overtime_price_per_h.0, crew.rest_day_price_per_h.0),
+        price_per_h: by_day(&|_| crew.overtime_price_per_h.0, &|_| {
+            crew.rest_day_price_per_h.0
+        }),
     }
 }
 
@@ -93,16 +101,18 @@ fn of_option(nursery: &Nursery, at: usize, option: &GrowOption, out: &mut Vec<Po
     let scenario = &nursery.scenario;
     let (lot, run) = (nursery.lot(option.lot), nursery.run(option.run));
     let (green, harden) = (option.route.green_bed, option.route.harden_bed);
-    let on = |task: Task, day: Day, bed: usize| {
+    let on = |task: Task, day: Day, bed: Option<usize>| {
         let (crew, span) = work::labour(nursery, task, lot, bed)?;
         Posting::on(nursery, at + crew, day, Taking::Take, span.0)
     };
-    if let RunSource::Line {
-        line, soak, drain, ..
-    } = run.source
-    {
-        out.extend(on(Task::Soak, soak, green));
-        out.extend(on(Task::Drain, drain, green));
+    if let Some(seed) = run.seed() {
+        out.extend(on(Task::Soak, seed.soak, green));
+        out.extend(on(Task::Drain, seed.drain, green));
+    }
+    if let RunSource::Handed(_) = run.source {
+        return;
+    }
+    if let RunSource::Line { line, .. } = run.source {
         out.extend(on(Task::Stack, run.sow, green));
         if let Some((crew, team)) = work::team(nursery, &scenario.work.sow) {
             let kind = &scenario.kinds[run.kind].id;
@@ -117,11 +127,13 @@ fn of_option(nursery: &Nursery, at: usize, option: &GrowOption, out: &mut Vec<Po
         }
     }
     out.extend(on(Task::Unstack, option.open, green));
-    out.extend(on(Task::Green, option.open, green));
-    out.extend(on(Task::Harden, option.harden, harden));
+    if green.is_some() {
+        out.extend(on(Task::Green, option.open, green));
+        out.extend(on(Task::Harden, option.harden, harden));
+    }
     let field = &scenario.fields[lot.field];
     if !field.collected {
-        out.extend(on(Task::Load, option.plant, harden));
+        out.extend(on(Task::Load, option.leave, harden));
     }
     if lot
         .planter
@@ -134,7 +146,7 @@ fn of_option(nursery: &Nursery, at: usize, option: &GrowOption, out: &mut Vec<Po
     }
     for (from, until, bed) in [
         (option.open, option.harden, green),
-        (option.harden, option.plant, harden),
+        (option.harden, option.leave, harden),
     ] {
         if let Some((crew, span)) = work::labour(nursery, Task::Care, lot, bed) {
             out.extend(Posting::hold(nursery, at + crew, from, until, span.0));

@@ -3,6 +3,7 @@
 use super::{Posting, Resource, Rule, RuleMeta, Supply, Taking, Unit, What, on_days};
 use crate::nursery::{Nursery, RunSource};
 use crate::quantities::{line_time, tray_ms};
+use crate::scenario::Line;
 use crate::units::Span;
 
 /// What it holds: on each day, trays × time a tray (trial trays too) + set-ups ≤ hours of the line, in milliseconds.
@@ -11,7 +12,7 @@ use crate::units::Span;
 pub(super) struct LineHours;
 
 static META: RuleMeta = RuleMeta {
-    name: "line hours",
+    name: super::LINE_HOURS,
     promise: "a line is worked no longer than its hours",
 };
 
@@ -22,10 +23,10 @@ impl Rule for LineHours {
 
     fn resources(&self, nursery: &Nursery, _earlier: &[Resource]) -> Vec<Resource> {
         let calendar = &nursery.scenario.calendars.line;
-        let supply = |hours| -> Supply {
+        let supply = |line: &Line| -> Supply {
             on_days(nursery, |day| {
                 if calendar.works(day) {
-                    Span::hours(hours).0
+                    Span::hours(line.hours_on(day)).0
                 } else {
                     0
                 }
@@ -37,7 +38,7 @@ impl Rule for LineHours {
                 rule: 0,
                 label: format!("line `{}`", line.id),
                 unit: Unit::Milliseconds,
-                supply: supply(line.hours_per_day),
+                supply: supply(line),
                 per_tray: tray_ms(line, ""),
             })
             .collect()

@@ -6,6 +6,7 @@
 //! counts again by walking. To add a rule: write `src/rules/<name>.rs`, add one line to [`RULES`],
 //! and add its count to the audit.
 
+mod agent_store;
 mod bed_floor;
 mod crew_hours;
 mod line_hours;
@@ -89,6 +90,10 @@ pub enum Unit {
     Microlitres,
     /// Tenths of a gram of dry seed.
     SeedTenths,
+    /// Hundred-thousandths of a millilitre of an agent.
+    AgentParts,
+    /// Millionths of a day of all vehicles together.
+    FleetMillionths,
 }
 
 /// What there is of a resource.
@@ -139,8 +144,8 @@ pub struct TraySupply {
     pub back_clean: Vec<i64>,
     /// Most trays washed, by day.
     pub wash: Vec<i64>,
-    /// Days from washing to use, at least 1.
-    pub dry_days: usize,
+    /// Days from washing to use, at least 1, by day of washing.
+    pub dry_days: Vec<usize>,
     /// The crew's resource that washing takes time from, and milliseconds a tray.
     pub labour: Option<(usize, i64)>,
 }
@@ -170,11 +175,13 @@ pub trait Rule: Sync {
     fn postings(&self, nursery: &Nursery, at: usize, what: What<'_>, out: &mut Vec<Posting>);
 }
 
+/// Name of the rule that holds set-ups, and with them the order of kinds.
+pub const LINE_HOURS: &str = "line hours";
 /// Name of the rule whose resources washing takes time from.
 pub const CREW_HOURS: &str = "crew hours";
 
 /// All rules, in the order of reports. Crew hours stand before the tray stock, which takes time from them.
-pub static RULES: [&dyn Rule; 12] = [
+pub static RULES: [&dyn Rule; 13] = [
     &line_hours::LineHours,
     &stack_places::StackPlaces,
     &bed_floor::BedFloor,
@@ -184,6 +191,7 @@ pub static RULES: [&dyn Rule; 12] = [
     &vehicles::Vehicles,
     &soaked_seed::SoakedSeed,
     &seed_store::SeedStore,
+    &agent_store::AgentStore,
     &soaking_tank::SoakingTank,
     &soil_store::SoilStore,
     &water::Water,

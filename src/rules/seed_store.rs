@@ -2,7 +2,7 @@
 
 use super::{Posting, Resource, Rule, RuleMeta, Supply, Unit, What};
 use crate::calendar::Day;
-use crate::nursery::{Nursery, RunId, RunSource, work};
+use crate::nursery::{Nursery, RunId, work};
 
 /// What it holds: by each day, dry seed put to soak so far ≤ in store on the first morning + what has come, in tenths of a gram.
 /// A run takes whole bags of its kind.
@@ -56,13 +56,6 @@ impl Rule for SeedStore {
 
 /// Soak and drain day of a run whose seed is put to soak within the horizon.
 pub(super) fn soaking(nursery: &Nursery, run: RunId) -> Option<(Day, Day)> {
-    match nursery.run(run).source {
-        RunSource::Line {
-            soak,
-            drain,
-            batch: None,
-            ..
-        } => Some((soak, drain)),
-        _ => None,
-    }
+    let seed = nursery.run(run).seed()?;
+    seed.batch.is_none().then_some((seed.soak, seed.drain))
 }

@@ -1,7 +1,7 @@
 //! Seed that already soaks on the first day is drawn no further than it goes.
 
 use super::{Posting, Resource, Rule, RuleMeta, Supply, Taking, Unit, What};
-use crate::nursery::{Nursery, RunSource, work};
+use crate::nursery::{Nursery, work};
 
 /// What it holds: dry seed of all runs that draw on a batch soaked before the horizon ≤ its weight, in tenths of a gram.
 ///
@@ -45,17 +45,16 @@ impl Rule for SoakedSeed {
     }
 
     fn postings(&self, nursery: &Nursery, at: usize, what: What<'_>, out: &mut Vec<Posting>) {
-        let (run, trays) = match what {
-            What::Option(option) => (option.run, nursery.lot(option.lot).trays),
-            What::Run(run) => (run, nursery.trial_trays(run)),
+        let (run, amount) = match what {
+            What::Option(option) => {
+                let (lot, run) = (nursery.lot(option.lot), option.run);
+                let kind = nursery.run(run).kind;
+                (run, work::dry_seed(&nursery.scenario, kind, lot.trays))
+            }
+            What::Run(run) => (run, nursery.seed_of_run(run, 0)),
             _ => return,
         };
-        let candidate = nursery.run(run);
-        if let RunSource::Line {
-            batch: Some(batch), ..
-        } = candidate.source
-        {
-            let amount = work::dry_seed(&nursery.scenario, candidate.kind, trays);
+        if let Some(batch) = nursery.run(run).seed().and_then(|seed| seed.batch) {
             out.push(Posting {
                 resource: at + batch,
                 taking: Taking::Take(0),

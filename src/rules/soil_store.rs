@@ -43,7 +43,10 @@ impl Rule for SoilStore {
     fn postings(&self, nursery: &Nursery, at: usize, what: What<'_>, out: &mut Vec<Posting>) {
         let (run, trays) = match what {
             What::Option(option) => (nursery.run(option.run), nursery.lot(option.lot).trays),
-            What::Run(id) => (nursery.run(id), nursery.trial_trays(id)),
+            What::Run(id) => (
+                nursery.run(id),
+                nursery.trial_trays(id) + nursery.thrown_at_most(id),
+            ),
             _ => return,
         };
         let RunSource::Line { .. } = run.source else {

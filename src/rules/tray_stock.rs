@@ -1,7 +1,8 @@
 //! Trays are sown only when they are clean and at home.
 
 use super::{Posting, Resource, Rule, RuleMeta, Supply, Taking, TraySupply, Unit, What};
-use crate::nursery::{Lot, Nursery, RunSource, timeline_open, work};
+use crate::calendar::Day;
+use crate::nursery::{GrowOption, Lot, Nursery, RunSource, timeline_open, work};
 use crate::quantities::Stacked;
 use crate::units::{Share, div_up};
 
@@ -41,8 +42,10 @@ impl Rule for TrayStock {
                 if run.line().is_some() {
                     out.extend(Posting::on(nursery, at, run.sow, Taking::Out, lot.trays));
                 }
-                for (days, trays) in coming_back(nursery, lot) {
-                    let back = option.plant.plus(days);
+                if option.route.germination.is_none() {
+                    return;
+                }
+                for (back, trays) in coming_back(nursery, lot, option) {
                     out.extend(Posting::on(nursery, at, back, Taking::BackDirty, trays));
                 }
             }
@@ -73,34 +76,31 @@ impl Rule for TrayStock {
     }
 }
 
-/// When the trays of a lot are back, in days after planting, and how many each time.
-fn coming_back(nursery: &Nursery, lot: &Lot) -> Vec<(i32, i64)> {
+/// On which days trays of a lot are back and dirty, and how many each time. What does not leave is emptied at home on the next day.
+fn coming_back(nursery: &Nursery, lot: &Lot, option: &GrowOption) -> Vec<(Day, i64)> {
     let scenario = &nursery.scenario;
     let field = &scenario.fields[lot.field];
+    let emptied = option.leave.plus(1);
     if field.lifted {
-        return vec![(1, lot.trays)];
+        return vec![(emptied, lot.trays)];
     }
+    let mut back = vec![(emptied, lot.trays - lot.leaving)];
     let curve = scenario
         .growers
         .iter()
-        .find(|grower| grower.id == field.grower);
+        .find(|grower| grower.id == field.grower && !grower.returns.is_empty());
     let Some(curve) = curve else {
-        return vec![(
-            scenario.trays.return_days,
-            lot.trays - lost(lot.trays, scenario.trays.loss),
-        )];
+        let whole = lot.leaving - lost(lot.leaving, scenario.trays.loss);
+        back.push((option.plant.plus(scenario.trays.return_days), whole));
+        return back;
     };
     let mut before = 0;
-    let points = curve.returns.iter();
-    points
-        .map(|point| {
-            let by_then = lot.trays * point.share.0 / Share::ONE;
-            (
-                point.days,
-                by_then - std::mem::replace(&mut before, by_then),
-            )
-        })
-        .collect()
+    for point in &curve.returns {
+        let by_then = lot.leaving * point.share.0 / Share::ONE;
+        let more = by_then - std::mem::replace(&mut before, by_then);
+        back.push((option.plant.plus(point.days), more));
+    }
+    back
 }
 
 /// Trays of a delivery that never come back whole, rounded up.
@@ -163,7 +163,9 @@ fn supply(nursery: &Nursery, earlier: &[Resource]) -> TraySupply {
                 }
             })
             .collect(),
-        dry_days: trays.dry_days.max(1) as usize,
+        dry_days: (0..nursery.days)
+            .map(|at| trays.dry_days_on(nursery.day(at)).max(1) as usize)
+            .collect(),
         labour: work::washing(nursery)
             .filter(|(_, ms)| *ms > 0)
             .and_then(|(crew, ms)| Some((first_crew? + crew, ms))),

@@ -1,7 +1,7 @@
 //! The line and the beds use no more water than there is in a day.
 
 use super::{Posting, Resource, Rule, RuleMeta, Taking, Unit, What, on_days};
-use crate::nursery::Nursery;
+use crate::nursery::{Nursery, work};
 
 /// What it holds: on each day, water on the trays sown + water on the trays in beds ≤ litres a day, in hundredths of a litre.
 ///
@@ -44,12 +44,14 @@ impl Rule for Water {
                     let amount = on_line(run.kind, lot.trays);
                     out.extend(Posting::on(nursery, at, run.sow, Taking::Take, amount));
                 }
-                let care = lot.trays * water.care_l_per_tray.0;
-                out.extend(Posting::hold(nursery, at, option.open, option.plant, care));
+                let once = lot.trays * water.care_l_per_tray.0;
+                let care = work::care_times(once, &nursery.scenario.kinds[run.kind]);
+                out.extend(Posting::hold(nursery, at, option.open, option.leave, care));
             }
             What::Run(id) => {
                 let run = nursery.run(id);
-                let amount = on_line(run.kind, nursery.trial_trays(id));
+                let besides = nursery.trial_trays(id) + nursery.thrown_at_most(id);
+                let amount = on_line(run.kind, besides);
                 out.extend(Posting::on(nursery, at, run.sow, Taking::Take, amount));
             }
             _ => {}

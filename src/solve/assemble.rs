@@ -1,9 +1,10 @@
 //! From decisions to the plan as data.
 
+use super::rows;
 use super::shortfall;
 use super::state::State;
 use crate::calendar::{Day, IsoWeek};
-use crate::nursery::{LotId, Nursery, RunSource};
+use crate::nursery::{LotId, Nursery};
 use crate::plan::types::FORMAT;
 use crate::plan::{
     Bought, BoughtWhat, Cost, Delivery, EndedBy, PeopleWeek, Plan, Run, RunStacks, Washing,
@@ -80,12 +81,8 @@ fn one_run(state: &State<'_>, run: usize, id: String, place_in_day: u32) -> Run 
     let nursery = state.ground().nursery;
     let scenario = &nursery.scenario;
     let candidate = &nursery.runs[run];
-    let (line, soak, drain) = match candidate.source {
-        RunSource::Line {
-            line, soak, drain, ..
-        } => (Some(line), Some(soak), Some(drain)),
-        RunSource::Standing(_) => (None, None, None),
-    };
+    let line = candidate.line();
+    let seed = candidate.seed();
     let trial_trays = line.map_or(0, |line| scenario.lines[line].trial_trays);
     let stacks = (0..scenario.germination.len()).filter_map(|place| {
         let stacks = state.stacks(run, place);
@@ -105,23 +102,35 @@ fn one_run(state: &State<'_>, run: usize, id: String, place_in_day: u32) -> Run 
         id,
         line: line.map(|line| scenario.lines[line].id.clone()),
         kind: scenario.kinds[candidate.kind].id.clone(),
-        soak,
-        drain,
+        soak: seed.map(|seed| seed.soak),
+        drain: seed.map(|seed| seed.drain),
         sow: candidate.sow,
         place_in_day,
-        trays: (0..scenario.germination.len())
-            .map(|place| state.trays_in(run, place))
-            .sum(),
+        trays: state.run_trays(run),
         trial_trays,
-        thrown_trays: 0,
+        thrown_trays: thrown(state, run),
         // The place of the trial trays is the first in the scenario's order that is used.
         stacks: stacks.collect(),
     }
 }
 
+/// First trays of a run that are thrown out, after the kind that is sown before it.
+fn thrown(state: &State<'_>, run: usize) -> i64 {
+    let nursery = state.ground().nursery;
+    let candidate = &nursery.runs[run];
+    let (Some(line), Some(day)) = (candidate.line(), nursery.index(candidate.sow)) else {
+        return 0;
+    };
+    let (order, _) = nursery.set_ups[line].order(state.kinds_on(line, day));
+    let at = order.iter().position(|kind| *kind == candidate.kind);
+    let before = at.and_then(|at| at.checked_sub(1)).map(|at| order[at]);
+    nursery.set_ups[line].thrown(before, candidate.kind)
+}
+
 fn deliveries(state: &State<'_>, names: &BTreeMap<usize, String>) -> Vec<Delivery> {
     let nursery = state.ground().nursery;
     let scenario = &nursery.scenario;
+    let bed = |bed: Option<usize>| bed.map(|bed| scenario.beds[bed].id.clone());
     let mut deliveries: Vec<Delivery> = (0..nursery.lots.len())
         .map(LotId)
         .filter_map(|id| {
@@ -131,14 +140,17 @@ fn deliveries(state: &State<'_>, names: &BTreeMap<usize, String>) -> Vec<Deliver
                 run: names[&option.run.0].clone(),
                 field: scenario.fields[lot.field].id.clone(),
                 part: lot.part,
-                trays: lot.trays,
-                sown: None,
-                germination: Some(scenario.germination[option.route.germination].id.clone()),
-                green_bed: Some(scenario.beds[option.route.green_bed].id.clone()),
-                harden_bed: Some(scenario.beds[option.route.harden_bed].id.clone()),
+                trays: lot.leaving,
+                sown: Some(lot.trays).filter(|sown| *sown != lot.leaving),
+                germination: option
+                    .route
+                    .germination
+                    .map(|place| scenario.germination[place].id.clone()),
+                green_bed: bed(option.route.green_bed),
+                harden_bed: bed(option.route.harden_bed),
                 green_rows: Vec::new(),
                 harden_rows: Vec::new(),
-                leaves: None,
+                leaves: Some(option.leave).filter(|leave| *leave != option.plant),
                 open: option.open,
                 harden: option.harden,
                 day: option.plant,
@@ -150,6 +162,7 @@ fn deliveries(state: &State<'_>, names: &BTreeMap<usize, String>) -> Vec<Deliver
     deliveries.sort_by(|one, other| {
         (one.day, &one.field, one.part).cmp(&(other.day, &other.field, other.part))
     });
+    rows::assign(scenario, &mut deliveries);
     deliveries
 }
 
@@ -206,13 +219,18 @@ fn people(state: &State<'_>, bought: &[Bought]) -> Vec<PeopleWeek> {
     let mut weeks = Vec::new();
     for (crew, resource) in nursery.scenario.crews.iter().zip(crews) {
         let mut by_week: BTreeMap<IsoWeek, (i64, i64, i64)> = BTreeMap::new();
+        let mut most: BTreeMap<IsoWeek, i64> = BTreeMap::new();
         for day in 0..nursery.days {
             let slot = resource * nursery.days + day;
             let washing = match labour {
                 Some((washers, ms)) if washers == resource => state.queue().washed()[day] * ms,
                 _ => 0,
             };
-            let week = by_week.entry(nursery.day(day).iso_week()).or_default();
+            let week = nursery.day(day).iso_week();
+            let people = crew.people_on(nursery.day(day));
+            let most = most.entry(week).or_default();
+            *most = (*most).max(people);
+            let week = by_week.entry(week).or_default();
             week.0 += state.used()[slot] + washing;
             week.1 += ground.slots.there[slot];
         }
@@ -225,7 +243,7 @@ fn people(state: &State<'_>, bought: &[Bought]) -> Vec<PeopleWeek> {
                 .map(|(week, (needed, shift, bought_minutes))| PeopleWeek {
                     crew: crew.id.clone(),
                     week,
-                    people: crew.people,
+                    people: most.get(&week).copied().unwrap_or(crew.people),
                     needed_minutes: Span(needed).minutes_up(),
                     shift_minutes: Span(shift).minutes_up(),
                     bought_minutes,
@@ -250,15 +268,24 @@ fn cost(state: &State<'_>, bought: &[Bought]) -> Cost {
     Cost {
         age: money(terms.age),
         off_preferred: money(terms.preferred),
-        edge: money(0),
-        moves: money(0),
-        splits: money(0),
+        edge: money(terms.edge),
+        moves: money(terms.moves),
+        splits: money(terms.splits),
         set_ups: money(terms.set_ups),
         overtime: money(overtime),
         rest_days: money(rest_days),
-        total: money(terms.age + terms.preferred + terms.set_ups + overtime + rest_days),
+        total: money(
+            terms.age
+                + terms.preferred
+                + terms.edge
+                + terms.moves
+                + terms.splits
+                + terms.set_ups
+                + overtime
+                + rest_days,
+        ),
         trays_short: terms.trays_short,
         short_per_tray: nursery.short_per_tray,
-        shortage: None,
+        shortage: Some(money(terms.shortage)),
     }
 }

@@ -16,6 +16,8 @@ pub mod polish;
 pub mod program;
 pub mod queue;
 pub mod relax;
+pub mod rows;
+pub mod sharing;
 pub mod shortfall;
 pub mod state;
 pub mod watch;

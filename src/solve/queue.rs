@@ -7,6 +7,10 @@ use crate::rules::TraySupply;
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Queue {
     supply: TraySupply,
+    /// Days whose washed trays are clean on a day's morning.
+    dried: Vec<Vec<usize>>,
+    /// Most days from washing to use.
+    longest: usize,
     out: Vec<i64>,
     back_clean: Vec<i64>,
     back_dirty: Vec<i64>,
@@ -26,7 +30,15 @@ impl Queue {
     /// The stock with nothing decided.
     pub fn new(supply: &TraySupply) -> Queue {
         let days = supply.wash.len();
+        let mut dried = vec![Vec::new(); days];
+        for (washed, rest) in supply.dry_days.iter().enumerate() {
+            if let Some(dried) = dried.get_mut(washed + rest) {
+                dried.push(washed);
+            }
+        }
         Queue {
+            dried,
+            longest: supply.dry_days.iter().copied().max().unwrap_or(1),
             out: vec![0; days],
             back_clean: supply.back_clean.clone(),
             back_dirty: supply.back_dirty.clone(),
@@ -97,8 +109,8 @@ impl Queue {
         let mut unchanged = 0;
         for day in from..self.out.len() {
             clean += self.back_clean[day] - self.out[day];
-            if let Some(dried) = day.checked_sub(supply.dry_days) {
-                clean += self.washed[dried];
+            for dried in &self.dried[day] {
+                clean += self.washed[*dried];
             }
             dirty += self.back_dirty[day];
             let mut washed = dirty.min(supply.wash[day]).max(0);
@@ -111,7 +123,7 @@ impl Queue {
             unchanged = if same { unchanged + 1 } else { 0 };
             self.missing += (-clean).max(0) - (-self.clean[day]).max(0);
             (self.clean[day], self.dirty[day], self.washed[day]) = (clean, dirty, washed);
-            if day >= last && unchanged >= supply.dry_days {
+            if day >= last && unchanged >= self.longest {
                 break;
             }
         }
@@ -129,7 +141,7 @@ mod tests {
             back_dirty: vec![0; 8],
             back_clean: vec![0; 8],
             wash: vec![4; 8],
-            dry_days: 1,
+            dry_days: vec![1; 8],
             labour: Some((0, 10)),
         }
     }
@@ -158,6 +170,17 @@ mod tests {
         assert_eq!(queue.washed(), [0, 0, 0, 4, 2, 3, 0, 0]);
         assert_eq!(queue.clean(), [10, 0, 0, 0, 4, 6, 9, 9]);
         assert_eq!(queue.missing(), 0);
+    }
+
+    #[test]
+    fn trays_that_rest_longer_come_later() {
+        let mut supply = supply();
+        (supply.clean, supply.dirty, supply.labour) = (0, 8, None);
+        supply.dry_days = vec![3, 1, 1, 1, 1, 1, 1, 1];
+        let mut queue = Queue::new(&supply);
+        queue.settle(|_| 0);
+        // Four washed on day 0 rest until day 3; four on day 1 are there on day 2.
+        assert_eq!(queue.clean(), [0, 0, 4, 8, 8, 8, 8, 8]);
     }
 
     #[test]

@@ -169,7 +169,8 @@ impl<'g> Builder<'g> {
     fn shortages(&mut self, grow: &[usize]) {
         let nursery = self.ground.nursery;
         for (at, lot) in nursery.lots.iter().enumerate() {
-            let cost = lot.trays as f64 * Self::money(nursery.short_per_tray);
+            let weight = self.ground.shares.least(LotId(at)) as f64 / 100.0;
+            let cost = lot.leaving as f64 * weight * Self::money(nursery.short_per_tray);
             let short = self
                 .program
                 .column(ColumnTag::Short(LotId(at)), 1.0, false, cost);
@@ -243,7 +244,9 @@ impl<'g> Builder<'g> {
         let mut inside: Vec<Vec<(usize, f64)>> = vec![Vec::new(); nursery.runs.len() * places];
         for (at, option) in nursery.options.iter().enumerate() {
             let trays = nursery.lot(option.lot).trays as f64;
-            inside[option.run.0 * places + option.route.germination].push((grow[at], trays));
+            if let Some(place) = option.route.germination {
+                inside[option.run.0 * places + place].push((grow[at], trays));
+            }
         }
         for run in 0..nursery.runs.len() {
             let trials = nursery.runs[run]
@@ -303,11 +306,15 @@ impl<'g> Builder<'g> {
             }
         }
         for (at, mut trays) in sown.into_iter().enumerate() {
-            let Some(run) = runs[at].filter(|_| !trays.is_empty()) else {
+            if trays.is_empty() {
                 continue;
-            };
+            }
             let kind = nursery.runs[at].kind;
-            trays.push((run, nursery.trial_trays(RunId(at)) as f64));
+            if let Some(run) = runs[at] {
+                let a_tray = work::dry_seed(&nursery.scenario, kind, 1).max(1);
+                let besides = nursery.seed_of_run(RunId(at), 0) as f64 / a_tray as f64;
+                trays.push((run, besides));
+            }
             let bags = bags_in_column(nursery, RunId(at));
             let unit = work::bag(&nursery.scenario, kind) * bags;
             let each = work::dry_seed(&nursery.scenario, kind, 1) as f64 / unit as f64;
@@ -408,9 +415,8 @@ impl<'g> Builder<'g> {
                     dirty_rhs += supply.dirty as f64;
                 }
             }
-            if let Some(dried) = day.checked_sub(supply.dry_days) {
-                carry_clean.push((columns[dried][2], -1.0));
-            }
+            let dried = (0..day).filter(|washed| washed + supply.dry_days[*washed] == day);
+            carry_clean.extend(dried.map(|washed| (columns[washed][2], -1.0)));
             self.program.row(
                 RowTag::CarryClean(day),
                 collected(carry_clean),
@@ -581,8 +587,8 @@ fn tight_slots(ground: &Ground<'_>) -> Vec<bool> {
         add(&mut most, &compiled.runs[run], 1);
         let kind = candidate.kind;
         let lots = nursery.lots.iter().filter(|lot| lot.kind == kind);
-        let sown = lots.map(|lot| lot.trays).sum::<i64>() + nursery.trial_trays(RunId(run));
-        let seed = work::dry_seed(&nursery.scenario, kind, sown);
+        let sown = lots.map(|lot| lot.trays).sum::<i64>();
+        let seed = nursery.seed_of_run(RunId(run), sown);
         let bags = seed / work::bag(&nursery.scenario, kind) + 1;
         add(&mut most, &compiled.bags[run], bags);
         for place in 0..compiled.places {

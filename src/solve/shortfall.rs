@@ -1,9 +1,10 @@
 //! Why a lot is not grown, in words, and what would help.
 
 use super::state::State;
-use crate::nursery::{LotId, OptionId};
+use crate::calendar::Day;
+use crate::nursery::{GrowOption, LotId, NEVER, OptionId};
 use crate::plan::Shortfall;
-use crate::rules::Unit;
+use crate::rules::{LINE_HOURS, Unit};
 use crate::units::{Span, div_up};
 use std::collections::BTreeMap;
 
@@ -23,13 +24,29 @@ pub fn all(state: &mut State<'_>) -> Vec<Shortfall> {
             Shortfall {
                 field,
                 part: lot.part,
-                trays: lot.trays,
+                trays: lot.leaving,
                 reason,
                 help,
-                decide_by: None,
+                decide_by: decide_by(state, id),
             }
         })
         .collect()
+}
+
+/// The latest day on which seed for the lot could still be put to soak; of seed that soaks already the latest sow day, of trays that grow
+/// already the latest day to plant them.
+fn decide_by(state: &State<'_>, lot: LotId) -> Option<Day> {
+    let nursery = state.ground().nursery;
+    let options = nursery.options_of(lot).map(|id| nursery.option(id));
+    let decided = |option: &GrowOption| {
+        let run = nursery.run(option.run);
+        match run.seed() {
+            Some(seed) if seed.batch.is_none() => seed.soak,
+            Some(_) => run.sow,
+            None => option.plant,
+        }
+    };
+    options.map(decided).max()
 }
 
 /// The reason, and what would help.
@@ -67,15 +84,14 @@ struct Survey {
 
 /// Tries every option of a lot that is not grown in `state`, and leaves the state as it was.
 fn survey(state: &mut State<'_>, lot: LotId) -> Survey {
-    let ground = state.ground();
-    let mut by_resource: BTreeMap<usize, usize> = BTreeMap::new();
+    let mut in_the_way: BTreeMap<String, usize> = BTreeMap::new();
     let mut nearest: Option<(i64, OptionId)> = None;
-    let options: Vec<OptionId> = ground.nursery.options_of(lot).collect();
+    let options: Vec<OptionId> = state.ground().nursery.options_of(lot).collect();
     for option in options.iter().copied() {
         state.set(lot, Some(option));
         let beyond = state.beyond();
-        for (resource, ..) in state.overfull() {
-            *by_resource.entry(resource).or_default() += 1;
+        for broken in broken(state) {
+            *in_the_way.entry(broken.limit).or_default() += 1;
         }
         if nearest.is_none_or(|(least, _)| beyond < least) {
             nearest = Some((beyond, option));
@@ -89,20 +105,19 @@ fn survey(state: &mut State<'_>, lot: LotId) -> Survey {
         });
     state.set(lot, None);
     state.beyond();
-    let mut full: Vec<(usize, usize)> = by_resource.into_iter().collect();
-    full.sort_by_key(|(resource, count)| (std::cmp::Reverse(*count), *resource));
-    let resources = &ground.books.resources;
+    let mut full: Vec<(String, usize)> = in_the_way.into_iter().collect();
+    full.sort_by_key(|(limit, count)| (std::cmp::Reverse(*count), limit.clone()));
     let names: Vec<String> = full
-        .iter()
+        .into_iter()
         .take(3)
-        .map(|(resource, count)| match options.len() {
-            1 => resources[*resource].label.clone(),
-            _ => format!("{} (in {count})", resources[*resource].label),
+        .map(|(limit, count)| match options.len() {
+            1 => limit,
+            _ => format!("{limit} (in {count})"),
         })
         .collect();
     let ways = match options.len() {
-        1 => "its only possible way overfills something".to_string(),
-        many => format!("each of its {many} possible ways overfills something"),
+        1 => "its only possible way goes beyond a limit".to_string(),
+        many => format!("each of its {many} possible ways goes beyond a limit"),
     };
     Survey {
         words: format!("{ways}: {}", names.join(", ")),
@@ -110,27 +125,67 @@ fn survey(state: &mut State<'_>, lot: LotId) -> Survey {
     }
 }
 
-/// What the nearest option lacks.
-fn help(state: &mut State<'_>, option: OptionId) -> String {
+/// A limit that the present decisions go beyond.
+struct Broken {
+    /// Its name.
+    limit: String,
+    /// What would have to be there.
+    needs: String,
+}
+
+/// Every limit that the decisions in `state` go beyond.
+fn broken(state: &mut State<'_>) -> Vec<Broken> {
     let ground = state.ground();
     let nursery = ground.nursery;
-    let option = nursery.option(option);
-    let lacks: Vec<String> = state
-        .overfull()
+    let mut all = Vec::new();
+    for (at, day, over) in state.overfull() {
+        let (resource, day) = (&ground.books.resources[at], nursery.day(day));
+        all.push(
+            if ground.books.of_rule(LINE_HOURS).contains(&at) && over > NEVER.0 / 2 {
+                Broken {
+                    limit: format!("the order of kinds on {}", resource.label),
+                    needs: format!(
+                        "{day} without a kind that may not stand beside it on {}",
+                        resource.label
+                    ),
+                }
+            } else {
+                Broken {
+                    limit: resource.label.clone(),
+                    needs: format!(
+                        "{} more of {} from {day}",
+                        amount(resource.unit, over),
+                        resource.label
+                    ),
+                }
+            },
+        );
+    }
+    for (run, missing) in state.small_runs() {
+        let run = nursery.run(run);
+        let kind = &nursery.scenario.kinds[run.kind].id;
+        all.push(Broken {
+            limit: format!("the least run of `{kind}`"),
+            needs: format!("{missing} more trays of `{kind}` sown on {}", run.sow),
+        });
+    }
+    all
+}
+
+/// What the nearest option lacks.
+fn help(state: &mut State<'_>, option: OptionId) -> String {
+    let nursery = state.ground().nursery;
+    let lacks: Vec<String> = broken(state)
         .into_iter()
-        .map(|(resource, day, over)| {
-            let resource = &ground.books.resources[resource];
-            let day = nursery.day(day);
-            format!(
-                "{} more of {} from {day}",
-                amount(resource.unit, over),
-                resource.label
-            )
-        })
+        .map(|broken| broken.needs)
         .collect();
+    let option = nursery.option(option);
+    let sow = nursery.run(option.run).sow;
+    if sow == option.plant {
+        return format!("handed over {sow} it needs {}", lacks.join(" and "));
+    }
     format!(
-        "sown {} and planted {} it needs {}",
-        nursery.run(option.run).sow,
+        "sown {sow} and planted {} it needs {}",
         option.plant,
         lacks.join(" and ")
     )
@@ -148,5 +203,7 @@ pub fn amount(unit: Unit, amount: i64) -> String {
         Unit::LitreHundredths => format!("{} L", div_up(amount, 100)),
         Unit::Microlitres => format!("{} L", div_up(amount, 1_000_000)),
         Unit::SeedTenths => format!("{} kg", div_up(amount, 10_000)),
+        Unit::AgentParts => format!("{} mL", div_up(amount, 100_000)),
+        Unit::FleetMillionths => format!("{} % of a day", div_up(amount, 10_000)),
     }
 }

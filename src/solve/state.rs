@@ -5,7 +5,8 @@
 
 use super::compiled::{Bundle, Compiled, Slots};
 use super::queue::Queue;
-use crate::nursery::{LotId, MOST_RUNS_A_DAY, Nursery, OptionId, work};
+use super::sharing::{Shares, Weight};
+use crate::nursery::{LotId, MOST_RUNS_A_DAY, Nursery, OptionId, RunId, work};
 use crate::quantities::Stacked;
 use crate::rules::{Books, Supply};
 use crate::units::{Span, div_near, div_up, fit};
@@ -23,6 +24,11 @@ pub struct Ground<'a> {
     pub slots: Slots,
     /// Index of the tray stock among the resources.
     pub tray_stock: usize,
+    /// What trays weigh that are short.
+    pub shares: Shares,
+    /// Lots of one field whose runs are counted, where more than one has a price; by lot the index of its group.
+    split: Vec<Option<usize>>,
+    split_groups: Vec<Vec<LotId>>,
     no_trays: crate::rules::TraySupply,
 }
 
@@ -32,7 +38,11 @@ impl<'a> Ground<'a> {
         let books = Books::open(nursery);
         let is_stock =
             |resource: &crate::rules::Resource| matches!(resource.supply, Supply::Trays(_));
+        let (split, split_groups) = split_groups(nursery);
         Ground {
+            shares: Shares::new(nursery),
+            split,
+            split_groups,
             compiled: Compiled::new(nursery, &books),
             slots: Slots::new(nursery, &books),
             tray_stock: books
@@ -46,7 +56,7 @@ impl<'a> Ground<'a> {
                 back_dirty: vec![0; nursery.days],
                 back_clean: vec![0; nursery.days],
                 wash: vec![0; nursery.days],
-                dry_days: 1,
+                dry_days: vec![1; nursery.days],
                 labour: None,
             },
             nursery,
@@ -77,6 +87,11 @@ pub struct Terms {
     pub preferred: i64,
     pub set_ups: i64,
     pub bought: i64,
+    pub edge: i64,
+    pub moves: i64,
+    pub splits: i64,
+    /// Price of all trays short, as they weigh.
+    pub shortage: i64,
     pub trays_short: i64,
 }
 
@@ -90,7 +105,13 @@ pub struct State<'g> {
     terms: Terms,
     /// Price of what goes beyond every limit, thousandths; zero in a plan. Wide, since every slot of a long horizon may be beyond.
     beyond: i128,
+    /// What all trays short weigh, hundredths of a tray, those by share not counted.
+    weighed: i64,
+    /// Trays short by grower, where they weigh by share.
+    grower_short: Vec<i64>,
     run_lots: Vec<u32>,
+    run_trays: Vec<i64>,
+    run_missing: Vec<i64>,
     place_lots: Vec<u32>,
     place_trays: Vec<i64>,
     place_stacks: Vec<i64>,
@@ -98,6 +119,30 @@ pub struct State<'g> {
     trial_place: Vec<usize>,
     line_day: Vec<Vec<usize>>,
     line_day_ms: Vec<i64>,
+}
+
+/// By lot the index of its field's group, and the lots of each group: fields of several parts, where several runs have a price. Parts that
+/// already grow are not counted.
+fn split_groups(nursery: &Nursery) -> (Vec<Option<usize>>, Vec<Vec<LotId>>) {
+    let mut of_lot = vec![None; nursery.lots.len()];
+    let mut groups: Vec<Vec<LotId>> = Vec::new();
+    if nursery.scenario.prices.split_run.0 == 0 {
+        return (of_lot, groups);
+    }
+    for field in 0..nursery.scenario.fields.len() {
+        let parts = (0..nursery.lots.len()).filter(|lot| {
+            let lot = &nursery.lots[*lot];
+            lot.field == field && lot.standing.is_none()
+        });
+        let parts: Vec<LotId> = parts.map(LotId).collect();
+        if parts.len() > 1 {
+            for lot in &parts {
+                of_lot[lot.0] = Some(groups.len());
+            }
+            groups.push(parts);
+        }
+    }
+    (of_lot, groups)
 }
 
 const NOWHERE: usize = usize::MAX;
@@ -115,12 +160,13 @@ impl<'g> State<'g> {
             choice: vec![None; nursery.lots.len()],
             used: vec![0; ground.slots.there.len()],
             queue: Queue::new(ground.trays()),
-            terms: Terms {
-                trays_short: nursery.lots.iter().map(|lot| lot.trays).sum(),
-                ..Terms::default()
-            },
+            terms: Terms::default(),
+            weighed: 0,
+            grower_short: vec![0; ground.shares.growers()],
             beyond: 0,
             run_lots: vec![0; runs],
+            run_trays: vec![0; runs],
+            run_missing: vec![0; runs],
             place_lots: vec![0; runs * places],
             place_trays: vec![0; runs * places],
             place_stacks: vec![0; runs * places],
@@ -129,6 +175,10 @@ impl<'g> State<'g> {
             line_day: vec![Vec::new(); line_days],
             line_day_ms: vec![0; line_days],
         };
+        for lot in (0..nursery.lots.len()).map(LotId) {
+            state.weigh_short(lot, 1);
+        }
+        state.price_shortage();
         state.settle();
         state
     }
@@ -161,6 +211,11 @@ impl<'g> State<'g> {
     /// Stacks of a run in a germination place.
     pub fn stacks(&self, run: usize, place: usize) -> i64 {
         self.place_stacks[run * self.ground.compiled.places + place]
+    }
+
+    /// Trays for fields of a run.
+    pub fn run_trays(&self, run: usize) -> i64 {
+        self.run_trays[run]
     }
 
     /// Trays for fields of a run in a germination place, trial trays not counted.
@@ -203,9 +258,12 @@ impl<'g> State<'g> {
         let terms = self.terms;
         terms.age
             + terms.preferred
+            + terms.edge
+            + terms.moves
+            + terms.splits
             + terms.set_ups
             + terms.bought
-            + terms.trays_short * self.ground.nursery.short_per_tray.0
+            + terms.shortage
     }
 
     /// Price of what goes beyond limits, thousandths: zero when the decisions are a plan. Settles the tray stock.
@@ -227,6 +285,10 @@ impl<'g> State<'g> {
         if from == to {
             return;
         }
+        if from.is_none() != to.is_none() {
+            self.weigh_short(lot, if to.is_none() { 1 } else { -1 });
+            self.price_shortage();
+        }
         let left = from.map(|option| self.post_option(lot, option, -1));
         let joined = to.map(|option| self.post_option(lot, option, 1));
         if let Some(run) = left {
@@ -235,6 +297,48 @@ impl<'g> State<'g> {
         if let Some(run) = joined.filter(|run| Some(*run) != left) {
             self.refresh_run(run);
         }
+        if let Some(group) = self.ground.split[lot.0].filter(|_| joined != left) {
+            self.terms.splits +=
+                self.split_cost(group, lot, to) - self.split_cost(group, lot, from);
+        }
+    }
+
+    /// Price of the runs beyond the first that the parts of a field come from, were `lot` decided as `option`.
+    fn split_cost(&self, group: usize, lot: LotId, option: Option<OptionId>) -> i64 {
+        let nursery = self.ground.nursery;
+        let chosen = self.ground.split_groups[group].iter().map(|part| {
+            if *part == lot {
+                option
+            } else {
+                self.choice[part.0]
+            }
+        });
+        let mut runs: Vec<usize> = chosen
+            .flatten()
+            .map(|id| nursery.option(id).run.0)
+            .collect();
+        runs.sort_unstable();
+        runs.dedup();
+        runs.len().saturating_sub(1) as i64 * nursery.scenario.prices.split_run.0
+    }
+
+    fn weigh_short(&mut self, lot: LotId, times: i64) {
+        let leaving = self.ground.nursery.lot(lot).leaving;
+        self.terms.trays_short += times * leaving;
+        match self.ground.shares.weight(lot) {
+            Weight::Each(hundredths) => self.weighed += times * leaving * hundredths,
+            Weight::ByShare(grower) => self.grower_short[grower] += times * leaving,
+        }
+    }
+
+    fn price_shortage(&mut self) {
+        let by_share = self.grower_short.iter().enumerate();
+        let weighed: i64 = by_share
+            .map(|(grower, short)| self.ground.shares.of_grower(grower, *short))
+            .sum();
+        let exact =
+            i128::from(self.weighed + weighed) * i128::from(self.ground.nursery.short_per_tray.0);
+        self.terms.shortage = fit((2 * exact + 100).div_euclid(200)).min(i64::MAX / 4);
     }
 
     fn post_option(&mut self, lot: LotId, id: OptionId, times: i64) -> usize {
@@ -244,15 +348,16 @@ impl<'g> State<'g> {
         self.post(ground.compiled.option(id), times);
         self.terms.age += times * option.age_cost.0;
         self.terms.preferred += times * option.preferred_cost.0;
-        self.terms.trays_short -= times * trays;
+        self.terms.edge += times * option.edge_cost.0;
+        self.terms.moves += times * option.move_cost.0;
         let run = option.run.0;
-        let at = run * ground.compiled.places + option.route.germination;
-        self.place_trays[at] += times * trays;
-        let (lots, here) = (&mut self.run_lots[run], &mut self.place_lots[at]);
-        if times > 0 {
-            (*lots, *here) = (*lots + 1, *here + 1);
-        } else {
-            (*lots, *here) = (*lots - 1, *here - 1);
+        let one_more = |lots: &mut u32| *lots = lots.wrapping_add_signed(times as i32);
+        one_more(&mut self.run_lots[run]);
+        self.run_trays[run] += times * trays;
+        if let Some(place) = option.route.germination {
+            let at = run * ground.compiled.places + place;
+            self.place_trays[at] += times * trays;
+            one_more(&mut self.place_lots[at]);
         }
         run
     }
@@ -282,11 +387,13 @@ impl<'g> State<'g> {
                 self.open_or_close(run, first != NOWHERE);
             }
         }
+        self.miss_least_run(run);
         let bag = &ground.compiled.bags[run];
         if !bag.stretches.is_empty() {
-            let sown: i64 = self.place_trays[base..base + places].iter().sum();
-            let trays = if first == NOWHERE { 0 } else { sown + trials };
-            let seed = work::dry_seed(scenario, candidate.kind, trays);
+            let seed = match self.run_lots[run] {
+                0 => 0,
+                _ => ground.nursery.seed_of_run(RunId(run), self.run_trays[run]),
+            };
             let bags = div_up(seed, work::bag(scenario, candidate.kind));
             let more = bags - std::mem::replace(&mut self.run_bags[run], bags);
             if more != 0 {
@@ -301,6 +408,30 @@ impl<'g> State<'g> {
                 self.post(&ground.compiled.stacks[base + place], more);
             }
         }
+    }
+
+    /// A run with fewer trays than its kind's least goes beyond a limit by those that are missing.
+    fn miss_least_run(&mut self, run: usize) {
+        let nursery = self.ground.nursery;
+        let candidate = &nursery.runs[run];
+        let least = nursery.scenario.kinds[candidate.kind].least_run_trays;
+        let there = self.run_lots[run] > 0 && candidate.line().is_some();
+        let missing = if there {
+            (least - self.run_trays[run]).max(0)
+        } else {
+            0
+        };
+        let more = missing - std::mem::replace(&mut self.run_missing[run], missing);
+        let price = i128::from(BEYOND_FACTOR) * i128::from(nursery.short_per_tray.0);
+        self.beyond += i128::from(more) * price;
+    }
+
+    /// Runs that are smaller than their kind's least: the run, and the trays that are missing.
+    pub fn small_runs(&self) -> Vec<(RunId, i64)> {
+        let all = self.run_missing.iter().enumerate();
+        all.filter(|(_, missing)| **missing > 0)
+            .map(|(run, missing)| (RunId(run), *missing))
+            .collect()
     }
 
     fn open_or_close(&mut self, run: usize, open: bool) {

@@ -1,0 +1,119 @@
+//! Why dates of a lot were left out, and why a lot has no way at all.
+
+use crate::scenario::{Field, Kind};
+use crate::units::Age;
+use std::collections::BTreeMap;
+
+/// Why a pair of days was left out.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+pub enum Exclusion {
+    /// The line does not run on the sow day.
+    LineRests,
+    /// Seed cannot have been soaked in time.
+    SeedNotReady,
+    /// A stack or the first covers would wait too long, since nobody works.
+    NobodyThere,
+    /// The dates are pinned elsewhere.
+    Pinned,
+    /// Right by the kind's own clock, but not by one of its further limits.
+    FurtherLimit,
+    /// Younger than the youngest age.
+    TooYoung,
+    /// Older than the oldest age.
+    TooOld,
+}
+
+/// How a lot's days fared: enough to say why it has no option.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct LotStory {
+    /// Days on which the field can be planted.
+    pub planting_days: usize,
+    /// Pairs of days left out, by reason. Those before the ages count pairs of the right age only.
+    pub excluded: BTreeMap<Exclusion, usize>,
+    /// The greatest age among those too young.
+    pub nearly_old_enough: Option<Age>,
+    /// The least age among those too old.
+    pub nearly_young_enough: Option<Age>,
+}
+
+impl LotStory {
+    pub(super) fn note(&mut self, why: Exclusion) {
+        *self.excluded.entry(why).or_default() += 1;
+    }
+
+    /// Notes a day on which the trays are too young or too old, and how nearly they are of the right age.
+    pub(super) fn note_age(&mut self, why: Exclusion, age: Option<Age>, oldest: Option<Age>) {
+        self.note(why);
+        match why {
+            Exclusion::TooYoung => self.nearly_old_enough = self.nearly_old_enough.max(age),
+            Exclusion::TooOld => {
+                self.nearly_young_enough = match (self.nearly_young_enough, oldest) {
+                    (Some(one), Some(other)) => Some(one.min(other)),
+                    (one, other) => one.or(other),
+                };
+            }
+            _ => {}
+        }
+    }
+
+    /// Why the lot has no option at all, in words.
+    pub fn why_none(&self, field: &Field, kind: &Kind) -> String {
+        if !field.ready {
+            return "the field is not ready; say `ready` when it is".into();
+        }
+        if self.planting_days == 0 {
+            return "no day of its window is open for planting inside the horizon".into();
+        }
+        let count = |why| self.excluded.get(&why).copied().unwrap_or(0);
+        let right_age = [
+            (
+                Exclusion::Pinned,
+                "its dates are pinned to days that do not go together",
+            ),
+            (
+                Exclusion::SeedNotReady,
+                "seed would have to be soaked before the first day, or on a day nobody works",
+            ),
+            (
+                Exclusion::LineRests,
+                "the line rests on every day on which it would have to be sown",
+            ),
+            (
+                Exclusion::FurtherLimit,
+                "a further limit of age of its kind forbids every day of the right age",
+            ),
+            (
+                Exclusion::NobodyThere,
+                "nobody works when its stacks or covers would be due",
+            ),
+        ];
+        // Of the reasons that hit dates of the right age, the commonest decides.
+        let main = right_age
+            .iter()
+            .max_by_key(|(why, _)| count(*why))
+            .filter(|(why, _)| count(*why) > 0);
+        if let Some((_, words)) = main {
+            return (*words).into();
+        }
+        let limits = &kind.age;
+        match (count(Exclusion::TooYoung), count(Exclusion::TooOld)) {
+            (young, 0) if young > 0 => format!(
+                "too young on every day of its window{}; `{}` is planted from age {}",
+                self.nearly_old_enough
+                    .map_or(String::new(), |age| format!(" (at most {age})")),
+                kind.id,
+                limits.youngest
+            ),
+            (0, old) if old > 0 => {
+                format!(
+                    "too old on every day of its window; `{}` is planted up to age {}",
+                    kind.id, limits.oldest
+                )
+            }
+            _ => format!(
+                "no sow day gives an age between {} and {} on a day of its window",
+                limits.youngest, limits.oldest
+            ),
+        }
+    }
+}
