@@ -85,6 +85,8 @@ fn the_full_file_holds_every_key_of_the_schema() {
     // The other way to write the weather.
     let schema = all_schema_keys(&scenario::schema::scenario());
     written.insert("weather.date".to_owned());
+    // The other way to write the warmth at the edge, which stands once in a file.
+    written.insert("edge.own_c".to_owned());
     let missing: Vec<_> = schema.difference(&written).collect();
     assert_eq!(missing, Vec::<&String>::new());
     let unknown: Vec<_> = written.difference(&schema).collect();
@@ -100,14 +102,17 @@ fn the_table_of_keys_and_the_types_agree() {
                 None
             }
             "crews.shift_start" => Some("crews.shift_start_minute".to_owned()),
+            "crews.spans.shift_start" => Some("crews.spans.shift_start_minute".to_owned()),
             "fields.mats_per_ha" => Some("fields.mats.given".to_owned()),
             "germination.temperature.own_c" => Some("germination.temperature.own".to_owned()),
             "beds.temperature.own_c" => Some("beds.temperature.own".to_owned()),
+            // The full file gives the edge its two offsets.
+            "edge.own_c" => None,
             _ => Some(match key.rsplit_once('.') {
                 Some(("fields", last @ ("row_cm" | "hill_cm" | "picks" | "feed_mm"))) => {
                     format!("fields.mats.spacing.{last}")
                 }
-                Some((place @ ("germination.temperature" | "beds.temperature"), last)) => {
+                Some((place @ ("germination.temperature" | "beds.temperature" | "edge"), last)) => {
                     format!("{place}.outdoors.{last}")
                 }
                 _ => key.to_owned(),
@@ -123,10 +128,18 @@ fn the_table_of_keys_and_the_types_agree() {
         "fields.mats.spacing",
         "germination.temperature.outdoors",
         "beds.temperature.outdoors",
+        "edge.outdoors",
     ] {
         table.insert(wrapper.to_owned());
     }
-    let kept = all_keys(&serde_json::to_value(complete(FULL)).unwrap());
+    let all_kept = all_keys(&serde_json::to_value(complete(FULL)).unwrap());
+    // What the reader makes of order lines, and nobody writes.
+    let made = |key: &&String| {
+        let aside = key.split('.').next() == Some("not_firm");
+        aside || *key == "fields.spare"
+    };
+    assert!(all_kept.iter().filter(made).count() > 20);
+    let kept: BTreeSet<String> = all_kept.iter().filter(|key| !made(key)).cloned().collect();
     assert_eq!(
         kept.difference(&table).collect::<Vec<_>>(),
         Vec::<&String>::new()
@@ -138,7 +151,7 @@ fn the_table_of_keys_and_the_types_agree() {
     // The smallest file is completed to the same keys, apart from entries that it has not.
     let smallest = all_keys(&serde_json::to_value(complete(SMALLEST)).unwrap());
     assert_eq!(
-        smallest.difference(&kept).collect::<Vec<_>>(),
+        smallest.difference(&all_kept).collect::<Vec<_>>(),
         Vec::<&String>::new()
     );
     for key in [

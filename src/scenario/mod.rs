@@ -17,6 +17,7 @@ pub mod page;
 mod reading;
 pub mod schema;
 pub mod spans;
+mod spare;
 pub mod starter;
 pub mod supplies;
 mod table;

@@ -32,6 +32,7 @@ fn section(page: &mut String, path: &str, table: &'static Table) {
         let sets: Vec<String> = group
             .sets
             .iter()
+            .chain((!group.unless.is_empty()).then_some(&group.unless))
             .map(|set| format!("`{}`", set.join("`, `")))
             .collect();
         page.push_str(&format!(
@@ -88,6 +89,7 @@ fn left_out(table: &Table, key: &Key) -> String {
         Need::Default(_, "") => "the defaults of its keys".to_owned(),
         Need::Default(value, source) => format!("`{value}` ({source})"),
         Need::Follows { rule, source, .. } => format!("{rule} ({source})"),
+        Need::Unless { rule, .. } => format!("{rule}; else it must be there"),
     }
 }
 

@@ -7,7 +7,7 @@ use super::gather::{At, Gather};
 use super::keys::SCENARIO;
 use super::types::Scenario;
 use super::walk::Walk;
-use super::{table, tree};
+use super::{spare, table, tree};
 use crate::files::{self, FileError};
 use crate::problems::Problems;
 use serde::Serialize;
@@ -111,7 +111,7 @@ fn read_into(walk: &mut Walk, name: &str, bytes: &[u8]) -> Option<Scenario> {
         }
     };
     cross::check(&mut walk.gather, &scenario);
-    scenario.fields.sort_by(|a, b| a.id.cmp(&b.id));
+    spare::settle(&mut scenario);
     scenario.weather.sort_by_key(|day| day.date);
     cross::trim_weather(&mut scenario);
     Some(scenario)

@@ -69,6 +69,9 @@ fn group(group: &Group) -> Value {
         .iter()
         .map(|set| json!({ "required": set, "properties": without(set) }))
         .collect();
+    if !group.unless.is_empty() {
+        choices.push(json!({ "required": group.unless, "properties": without(&[]) }));
+    }
     if !group.default.is_empty() {
         choices.push(json!({ "properties": without(&[]) }));
     }
@@ -89,6 +92,7 @@ fn property(key: &Key) -> Value {
             format!(". Default: {source}")
         }
         Need::Follows { rule, source, .. } => format!(". Default: {rule} ({source})"),
+        Need::Unless { rule, .. } => format!(". Left out: {rule}; else it must be there"),
         _ => String::new(),
     };
     let refers = match key.what {
@@ -211,7 +215,9 @@ mod tests {
     fn sets_of_keys_exclude_each_other() {
         let field = &scenario()["properties"]["fields"]["anyOf"][0]["items"];
         let choices = field["allOf"][0]["oneOf"].as_array().unwrap();
-        assert_eq!(choices.len(), 2);
+        assert_eq!(choices.len(), 3);
+        assert_eq!(choices[2]["required"], json!(["trays", "area_ha"]));
+        assert_eq!(choices[2]["properties"]["mats_per_ha"], json!(false));
         assert_eq!(choices[0]["required"], json!(["mats_per_ha"]));
         assert_eq!(choices[0]["properties"]["picks"], json!(false));
         assert_eq!(choices[1]["properties"]["mats_per_ha"], json!(false));

@@ -1,7 +1,7 @@
 //! The one exact count of trays ordered: whole field first, then its parts.
 
 use super::{Field, MatsPerHectare, Vehicle};
-use crate::units::Fixed;
+use crate::units::{Fixed, Hectares, fit};
 
 /// Length of a mat along the planting machine's feed, mm.
 const MAT_LENGTH_MM: i128 = 580;
@@ -17,7 +17,7 @@ pub struct FieldTrays {
     pub m2: Vec<i64>,
 }
 
-/// Trays of a field: area × mats per hectare × (1 + reserve) as an exact fraction, rounded up once;
+/// Trays of a field: those that it orders; else area × mats per hectare × (1 + reserve) as an exact fraction, rounded up once;
 /// part i of p gets floor(T·i/p) − floor(T·(i−1)/p), and so for the square metres.
 ///
 /// By spacing, mats per hectare = hills per hectare × feed ÷ (580 mm × picks) and hills per hectare
@@ -25,11 +25,30 @@ pub struct FieldTrays {
 ///
 /// *Source*: geometry of the mat, 280 mm × 580 mm; see `docs/COUNTING.md`.
 pub fn of_field(field: &Field) -> FieldTrays {
+    let total = field.trays.unwrap_or_else(|| by_area(field));
+    let parts = field.parts.max(1);
+    let shares = |whole| (1..=parts).map(|part| share(whole, part, parts)).collect();
+    FieldTrays {
+        total,
+        trays: shares(total),
+        m2: shares(field.area_ha.0),
+    }
+}
+
+fn by_area(field: &Field) -> i64 {
     let m2 = i128::from(field.area_ha.0);
     let with_reserve = 1_000_000 + i128::from(field.reserve.0);
-    // (trays × divisor) and divisor, before the reserve of parts per million.
-    let (trays, divisor) = match field.mats {
-        MatsPerHectare::Given(mats) => (m2 * i128::from(mats.0), 10_000 * 100),
+    // Before the reserve of parts per million.
+    let (trays, divisor) = per_m2(field.mats);
+    let divisor = divisor * 1_000_000;
+    let exact = (m2 * trays * with_reserve).max(0);
+    i64::try_from((exact + divisor - 1) / divisor).unwrap_or(i64::MAX)
+}
+
+/// Trays that a square metre takes, as a fraction. Its divisor is at least 1.
+fn per_m2(mats: MatsPerHectare) -> (i128, i128) {
+    match mats {
+        MatsPerHectare::Given(mats) => (i128::from(mats.0), 10_000 * 100),
         MatsPerHectare::Spacing {
             row_cm,
             hill_cm,
@@ -39,19 +58,29 @@ pub fn of_field(field: &Field) -> FieldTrays {
             // Rows and hills in mm, feed in hundredths of a millimetre.
             let per_hill = i128::from(row_cm.0.max(1)) * i128::from(hill_cm.0.max(1));
             let divisor = per_hill * 100 * MAT_LENGTH_MM * i128::from(picks.max(1));
-            (m2 * 1_000_000 * i128::from(feed_mm.0), divisor)
+            (1_000_000 * i128::from(feed_mm.0), divisor)
         }
-    };
-    let divisor = divisor * 1_000_000;
-    let exact = (trays * with_reserve).max(0);
-    let total = i64::try_from((exact + divisor - 1) / divisor).unwrap_or(i64::MAX);
-    let parts = field.parts.max(1);
-    let shares = |whole| (1..=parts).map(|part| share(whole, part, parts)).collect();
-    FieldTrays {
-        total,
-        trays: shares(total),
-        m2: shares(field.area_ha.0),
     }
+}
+
+/// Square metres that so many trays are for, to the nearest, halves up, at least 1.
+pub fn m2_of(trays: i64, mats: MatsPerHectare) -> i64 {
+    let (per, divisor) = per_m2(mats);
+    nearest(i128::from(trays) * divisor, per)
+}
+
+/// Trays a hectare, to the nearest hundredth, halves up, at least 0.01.
+pub fn mats_of(trays: i64, area: Hectares) -> Fixed<2> {
+    Fixed(nearest(
+        i128::from(trays) * 10_000 * 100,
+        i128::from(area.0),
+    ))
+}
+
+/// The nearest whole number, halves up, at least 1.
+fn nearest(of: i128, by: i128) -> i64 {
+    let by = by.max(1);
+    fit((2 * of.max(0) + by) / (2 * by)).max(1)
 }
 
 /// What of `whole` falls to `part` of `parts`, from 1 on; all parts together are the whole.
@@ -75,7 +104,7 @@ pub fn of_trip(vehicle: &Vehicle, loaded_kg: Fixed<2>) -> i64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::units::{Hectares, Share};
+    use crate::units::Share;
 
     fn field(m2: i64, mats: MatsPerHectare, reserve: i64, parts: u32) -> Field {
         Field {

@@ -4,7 +4,7 @@ use super::windows;
 use crate::problems::Severity::{Error, Warning};
 use crate::scenario::gather::Gather;
 use crate::scenario::types::{AgeClock, AgeLimit, Field, Kind, Method, Scenario};
-use crate::scenario::{codes, trays};
+use crate::scenario::{codes, spare, trays};
 use crate::units::{Age, Fixed};
 
 /// Most trays of all fields together: beyond it, sums of milliseconds and money could overflow.
@@ -188,8 +188,12 @@ pub fn fields(gather: &mut Gather, scenario: &Scenario) {
     }
     windows::blocks(gather, scenario);
     windows::nothing_given(gather, scenario);
-    let mut all = 0i64;
+    let spare = spare::fields(scenario);
+    let mut all = spare.iter().filter_map(|field| field.trays).sum::<i64>();
     for (index, field) in scenario.fields.iter().enumerate() {
+        if !spare::is_firm(field) {
+            continue;
+        }
         let path = |key: &str| format!("fields[{index}].{key}");
         windows::field(gather, scenario, field, &path);
         let count = trays::of_field(field).total;
@@ -210,6 +214,7 @@ pub fn fields(gather: &mut Gather, scenario: &Scenario) {
 
 fn amount(gather: &mut Gather, field: &Field, count: i64, path: &impl Fn(&str) -> String) {
     let sizes = [
+        path("trays"),
         path("area_ha"),
         path("mats_per_ha"),
         path("row_cm"),
@@ -225,7 +230,7 @@ fn amount(gather: &mut Gather, field: &Field, count: i64, path: &impl Fn(&str) -
     }
     if count < i64::from(field.parts) {
         let message = format!("{} parts of {count} trays", field.parts);
-        let paths = [sizes[4], sizes[0], sizes[1], sizes[2], sizes[3]];
+        let paths = [sizes[5], sizes[0], sizes[1], sizes[2], sizes[3], sizes[4]];
         gather
             .flag(Error, codes::PART, &paths, message)
             .expected("at least one tray in each part");

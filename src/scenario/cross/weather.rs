@@ -83,7 +83,11 @@ fn cover(gather: &mut Gather, scenario: &Scenario, ends: Ends) {
     });
     let Some(index) = needs else { return };
     let places = scenario.germination.iter().map(|place| &place.temperature);
-    let mut warmth = places.chain(scenario.beds.iter().map(|bed| &bed.temperature));
+    let waits = scenario.fields.iter().any(|field| field.edge_days > 0);
+    let edge = waits.then_some(&scenario.edge);
+    let mut warmth = places
+        .chain(scenario.beds.iter().map(|bed| &bed.temperature))
+        .chain(edge);
     if !warmth.any(|warmth| matches!(warmth, Temperature::Outdoors { .. })) {
         return;
     }

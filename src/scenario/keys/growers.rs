@@ -1,6 +1,6 @@
 //! Keys of growers and of irrigation blocks.
 
-use super::{Need, Section, Table, What, decimal, key};
+use super::{NOTHING, Need, Section, Table, What, decimal, key};
 
 /// One grower.
 pub static GROWER: Table = Table {
@@ -18,11 +18,18 @@ pub static GROWER: Table = Table {
             "returns",
             What::List {
                 of: &RETURNED,
-                least: 1,
+                least: 0,
             },
             "",
-            Need::Required,
+            Need::Default("[]", "as for all others; nothing is assumed"),
             "how a delivery's trays come back; what the last point leaves is lost",
+        ),
+        key(
+            "member",
+            What::Flag,
+            "",
+            Need::Default("false", NOTHING),
+            "`true`: served before others where `sharing` is `members_first`",
         ),
     ],
 };

@@ -1,9 +1,13 @@
 //! Keys of kinds and of fields.
 
+use super::supply::{LOSSES, TREATMENT};
 use super::{
     Group, MEMORY, NAME, NOTHING, Need, PRACTICE, Section, Table, What, decimal, key, own_id,
     positive,
 };
+use crate::scenario::trays;
+use crate::scenario::types::MatsPerHectare;
+use crate::units::{Fixed, Hectares};
 use serde_json::{Map, Value, json};
 
 /// One kind.
@@ -200,6 +204,48 @@ pub static KIND: Table = Table {
             },
             "planting older than the target",
         ),
+        key(
+            "losses",
+            What::Object(&LOSSES),
+            "",
+            Need::Default("{}", ""),
+            "what is lost on the way: so many more trays are sown",
+        ),
+        key(
+            "spare_share",
+            decimal(6, 0, 1),
+            "",
+            Need::Default("0", NOTHING),
+            "share of the trays ordered that is grown besides, for no field, by week",
+        ),
+        key(
+            "least_run_trays",
+            What::Integer(0, 1_000_000),
+            "trays",
+            Need::Default("0", NOTHING),
+            "a run has at least so many trays for fields",
+        ),
+        key(
+            "last_of_day",
+            What::Flag,
+            "",
+            Need::Default("false", NOTHING),
+            "`true`: nothing is sown after it on the same line and day",
+        ),
+        key(
+            "treatment",
+            What::Object(&TREATMENT),
+            "",
+            Need::Optional,
+            "what its seed is treated with; left out: nothing",
+        ),
+        key(
+            "care_times",
+            decimal(2, 0, 20),
+            "",
+            Need::Default("1", NOTHING),
+            "daily care in beds takes so many times the usual time and water",
+        ),
     ],
 };
 
@@ -359,19 +405,45 @@ static GROWTH: Table = Table {
     ],
 };
 
-/// `mats` of the completed field, from whichever set was written.
+/// Keys of a spacing.
+const SPACING: [&str; 4] = ["row_cm", "hill_cm", "picks", "feed_mm"];
+
+/// `mats` of the completed field, from whichever set was written; where `trays` and `area_ha` stand
+/// for it, what they come to.
 fn mats(field: &mut Map<String, Value>) {
-    let mut spacing = Map::new();
-    for name in ["row_cm", "hill_cm", "picks", "feed_mm"] {
-        if let Some(value) = field.remove(name) {
-            spacing.insert(name.to_owned(), value);
-        }
+    let mats = written_mats(field).or_else(|| {
+        let trays = field.get("trays")?.as_i64()?;
+        let given = trays::mats_of(trays, area_of(field)?);
+        serde_json::to_value(MatsPerHectare::Given(given)).ok()
+    });
+    for name in SPACING.into_iter().chain(["mats_per_ha"]) {
+        field.remove(name);
     }
-    let mats = match field.remove("mats_per_ha") {
-        Some(given) => json!({ "given": given }),
-        None => json!({ "spacing": spacing }),
-    };
-    field.insert("mats".to_owned(), mats);
+    field.insert("mats".to_owned(), mats.unwrap_or_default());
+}
+
+/// Trays per hectare in the completed form, if one whole set is there.
+fn written_mats(field: &Map<String, Value>) -> Option<Value> {
+    if let Some(given) = field.get("mats_per_ha") {
+        return Some(json!({ "given": given }));
+    }
+    let mut spacing = Map::new();
+    for name in SPACING {
+        spacing.insert(name.to_owned(), field.get(name)?.clone());
+    }
+    Some(json!({ "spacing": spacing }))
+}
+
+fn area_of(field: &Map<String, Value>) -> Option<Hectares> {
+    serde_json::from_value(field.get("area_ha")?.clone()).ok()
+}
+
+/// The area that so many trays are for.
+fn area_of_trays(field: &Map<String, Value>, _: &Map<String, Value>) -> Option<Value> {
+    let trays = field.get("trays")?.as_i64()?;
+    let mats: MatsPerHectare = serde_json::from_value(written_mats(field)?).ok()?;
+    let area: Hectares = Fixed(trays::m2_of(trays, mats));
+    serde_json::to_value(area).ok()
 }
 
 /// No window: allowed when an anchor says when the field may be planted, which is checked later.
@@ -384,7 +456,8 @@ pub static FIELD: Table = Table {
     one: "field",
     groups: &[Group {
         meaning: "trays per hectare",
-        sets: &[&["mats_per_ha"], &["row_cm", "hill_cm", "picks", "feed_mm"]],
+        sets: &[&["mats_per_ha"], &SPACING],
+        unless: &["trays", "area_ha"],
         default: &[],
         shape: mats,
     }],
@@ -407,7 +480,6 @@ pub static FIELD: Table = Table {
             },
             "whose field",
         ),
-        key("area_ha", positive(4, 10_000), "ha", Need::Required, "area"),
         key(
             "kind",
             What::Ref(Section::Kinds),
@@ -439,6 +511,13 @@ pub static FIELD: Table = Table {
             "",
             Need::Optional,
             "the day the grower would like best",
+        ),
+        key(
+            "trays",
+            What::Integer(1, 10_000_000),
+            "trays",
+            Need::Optional,
+            "trays ordered, where the order counts trays: no `reserve` is added; left out: area × trays per hectare",
         ),
         key(
             "mats_per_ha",
@@ -474,6 +553,18 @@ pub static FIELD: Table = Table {
             "mm",
             Need::Grouped,
             "lengthways feed of the mat",
+        ),
+        key(
+            "area_ha",
+            positive(4, 10_000),
+            "ha",
+            Need::Unless {
+                from: area_of_trays,
+                rule: "`trays` ÷ trays per hectare, to the m²",
+                instead: "`trays`, if the order counts trays",
+                written: &["trays"],
+            },
+            "area",
         ),
         key(
             "reserve",
@@ -551,6 +642,41 @@ pub static FIELD: Table = Table {
             "",
             Need::Default("false", NOTHING),
             "`true`: mats are lifted out and leave without their trays",
+        ),
+        key(
+            "state",
+            What::Choice(&["enquiry", "firm", "cancelled"]),
+            "",
+            Need::Default("\"firm\"", NOTHING),
+            "nothing is grown for an `enquiry` or what is `cancelled`",
+        ),
+        key(
+            "ordered",
+            What::Day,
+            "",
+            Need::Optional,
+            "day of the order, for `sharing` by `order_date`",
+        ),
+        key(
+            "stage",
+            What::Choice(&["soaked_seed", "sprouted", "seedlings"]),
+            "",
+            Need::Default("\"seedlings\"", NOTHING),
+            "what is handed over: sprouted seed for so many trays, trays on the day their stack is opened, or seedlings",
+        ),
+        key(
+            "edge_days",
+            What::Integer(0, 14),
+            "d",
+            Need::Default("0", NOTHING),
+            "trays may wait at its edge for so many days before they are planted",
+        ),
+        key(
+            "travel_group",
+            What::Ref(Section::TravelGroups),
+            "",
+            Need::Optional,
+            "which round trip brings trays there",
         ),
     ],
 };

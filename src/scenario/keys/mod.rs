@@ -10,6 +10,7 @@ mod nursery;
 mod people;
 mod places;
 mod stores;
+mod supply;
 
 pub use nursery::SCENARIO;
 
@@ -20,7 +21,7 @@ pub(super) const PRACTICE: &str = "common practice, no source";
 /// Source of a default: remembered, to be replaced by your own figure.
 pub(super) const MEMORY: &str = "from memory; use your own figure";
 /// Source of a default that only says that nothing is done.
-pub(super) const NOTHING: &str = "nothing is assumed";
+pub const NOTHING: &str = "nothing is assumed";
 
 /// A section whose entries have an id that other keys may name.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -37,7 +38,9 @@ pub enum Section {
     Growers,
     Blocks,
     SoilStores,
+    Agents,
     Vehicles,
+    TravelGroups,
 }
 
 impl Section {
@@ -55,7 +58,9 @@ impl Section {
             Section::Growers => "growers",
             Section::Blocks => "blocks",
             Section::SoilStores => "soil_stores",
+            Section::Agents => "agents",
             Section::Vehicles => "vehicles",
+            Section::TravelGroups => "travel_groups",
         }
     }
 
@@ -73,7 +78,9 @@ impl Section {
             Section::Growers => "grower",
             Section::Blocks => "block",
             Section::SoilStores => "soil store",
+            Section::Agents => "agent",
             Section::Vehicles => "vehicle",
+            Section::TravelGroups => "travel group",
         }
     }
 }
@@ -165,6 +172,17 @@ pub enum Need {
         /// Whose word.
         source: &'static str,
     },
+    /// It must be there, unless it follows from other keys.
+    Unless {
+        /// The value; none: it does not follow.
+        from: Rule,
+        /// The rule in words.
+        rule: &'static str,
+        /// What may be written instead, in words.
+        instead: &'static str,
+        /// Where one of these is written, whatever lacks is told of them.
+        written: &'static [&'static str],
+    },
 }
 
 /// One key.
@@ -225,6 +243,8 @@ pub struct Group {
     pub meaning: &'static str,
     /// The sets.
     pub sets: &'static [&'static [&'static str]],
+    /// No set need be written where all of these are; empty: there is no such case.
+    pub unless: &'static [&'static str],
     /// Keys, values and source when none is written; empty: one must be.
     pub default: &'static [(&'static str, &'static str, &'static str)],
     /// Turns the keys written into the form of the completed scenario.

@@ -3,8 +3,9 @@
 use super::growers::{BLOCK, GROWER};
 use super::growing::{FIELD, KIND};
 use super::people::{CREW, WORK};
-use super::places::{BED, GERMINATION, LINE, PLANTER, TRAYS};
+use super::places::{BED, EDGE_WARMTH, GERMINATION, LINE, PLANTER, TRAYS};
 use super::stores::{SEED_STORE, SOIL_STORE, TANK, VEHICLE, WATER};
+use super::supply::{AGENT, TRAVEL_GROUP};
 use super::{MEMORY, NOTHING, Need, PRACTICE, Section, Table, What, decimal, key};
 
 const DAYS_OF_THE_WEEK: &[&str] = &[
@@ -132,7 +133,7 @@ pub static SCENARIO: Table = Table {
             },
             "",
             Need::Default("[]", NOTHING),
-            "growers whose trays come back in a way of their own",
+            "growers whose trays come back in a way of their own, or who are members",
         ),
         key(
             "lines",
@@ -189,6 +190,16 @@ pub static SCENARIO: Table = Table {
             "soil in store, by mix",
         ),
         key(
+            "agents",
+            What::List {
+                of: &AGENT,
+                least: 0,
+            },
+            "",
+            Need::Default("[]", NOTHING),
+            "agents for treating seed, in store; an agent that is not here is not counted",
+        ),
+        key(
             "tank",
             What::Object(&TANK),
             "",
@@ -211,6 +222,35 @@ pub static SCENARIO: Table = Table {
             "",
             Need::Default("[]", NOTHING),
             "vehicles that bring trays to fields; none: loads are not limited",
+        ),
+        key(
+            "travel_groups",
+            What::List {
+                of: &TRAVEL_GROUP,
+                least: 0,
+            },
+            "",
+            Need::Default("[]", NOTHING),
+            "groups of fields that one round trip serves; where no field is in one, vehicles are limited by their trips a day",
+        ),
+        key(
+            "edge",
+            What::Object(&EDGE_WARMTH),
+            "",
+            Need::Default("{}", ""),
+            "warmth at the edge of a field, where trays wait to be planted",
+        ),
+        key(
+            "sharing",
+            What::Choice(&[
+                "fewest_trays",
+                "order_date",
+                "members_first",
+                "in_proportion",
+            ]),
+            "",
+            Need::Default("\"fewest_trays\"", NOTHING),
+            "whose trays are short when not all can be grown: whichever costs least, those who ordered last, those who are no members, or all growers alike",
         ),
         key(
             "crews",
@@ -416,6 +456,27 @@ static PRICES: Table = Table {
             "money per 100 trays and day",
             Need::Default("1", MEMORY),
             "planting off the preferred day",
+        ),
+        key(
+            "bed_move",
+            decimal(3, 0, 10_000),
+            "money per 100 trays",
+            Need::Default("0", NOTHING),
+            "trays moved from one bed to another",
+        ),
+        key(
+            "edge_wait",
+            decimal(3, 0, 10_000),
+            "money per 100 trays and day",
+            Need::Default("0", NOTHING),
+            "trays waiting at the edge of a field",
+        ),
+        key(
+            "split_run",
+            decimal(3, 0, 1_000_000),
+            "money",
+            Need::Default("0", NOTHING),
+            "each run beyond the first that the parts of one field come from",
         ),
         key(
             "short_per_tray",

@@ -1,6 +1,7 @@
 //! Keys of crews and of what each task takes.
 
-use super::{MEMORY, NAME, Need, PRACTICE, Section, Table, What, decimal, key, positive};
+use super::places::SPAN_DAYS;
+use super::{MEMORY, NAME, NOTHING, Need, PRACTICE, Section, Table, What, decimal, key, positive};
 use serde_json::{Map, Value, json};
 
 /// One crew.
@@ -75,6 +76,45 @@ pub static CREW: Table = Table {
             "money/h",
             Need::Default("20", MEMORY),
             "price of an hour on a day off",
+        ),
+        key(
+            "spans",
+            What::List {
+                of: &CREW_SPAN,
+                least: 0,
+            },
+            "",
+            Need::Default("[]", NOTHING),
+            "days with other people or another shift",
+        ),
+    ],
+};
+
+static CREW_SPAN: Table = Table {
+    one: "span of days with another crew or shift",
+    groups: &[],
+    keys: &[
+        key("days", What::Span, "", Need::Required, SPAN_DAYS),
+        key(
+            "people",
+            What::Integer(0, 10_000),
+            "people",
+            Need::Optional,
+            "people on a working day; left out: as usual",
+        ),
+        key(
+            "shift_start",
+            What::Clock("shift_start_minute"),
+            "",
+            Need::Optional,
+            "start of the shift; left out: as usual",
+        ),
+        key(
+            "shift_hours",
+            decimal(2, 0, 24),
+            "h",
+            Need::Optional,
+            "hours of the shift, breaks not counted; left out: as usual",
         ),
     ],
 };

@@ -3,7 +3,7 @@
 use super::{
     Group, MEMORY, NAME, NOTHING, Need, PRACTICE, Section, Table, What, decimal, key, positive,
 };
-use serde_json::{Map, Value};
+use serde_json::{Map, Value, json};
 
 /// One sowing line.
 pub static LINE: Table = Table {
@@ -80,8 +80,43 @@ pub static LINE: Table = Table {
             Need::Default("[]", NOTHING),
             "kinds that run at another rate",
         ),
+        key(
+            "hopper_g_dry",
+            decimal(1, 0, 1_000_000),
+            "g",
+            Need::Default("0", NOTHING),
+            "dry seed that stays in the hopper after each run",
+        ),
+        key(
+            "spans",
+            What::List {
+                of: &LINE_SPAN,
+                least: 0,
+            },
+            "",
+            Need::Default("[]", NOTHING),
+            "days with other hours",
+        ),
     ],
 };
+
+static LINE_SPAN: Table = Table {
+    one: "span of days with other hours",
+    groups: &[],
+    keys: &[
+        key("days", What::Span, "", Need::Required, SPAN_DAYS),
+        key(
+            "hours_per_day",
+            decimal(2, 0, 24),
+            "h",
+            Need::Required,
+            "hours a day that the line may be worked on them",
+        ),
+    ],
+};
+
+/// Meaning of the days of a span.
+pub(super) const SPAN_DAYS: &str = "which days, both ends included; spans have no day in common";
 
 static RATE: Table = Table {
     one: "rate of a kind",
@@ -123,14 +158,37 @@ static SET_UP_PAIR: Table = Table {
             "kind after",
         ),
         key(
+            "never",
+            What::Flag,
+            "",
+            Need::Default("false", NOTHING),
+            "`true`: the one never follows the other on one line and day",
+        ),
+        key(
             "minutes",
             decimal(2, 0, 1_440),
             "min",
-            Need::Required,
+            Need::Unless {
+                from: minutes_of_never,
+                rule: "0 where `never` is true",
+                instead: "`never`, if the one must not follow the other on one day",
+                written: &[],
+            },
             "minutes between",
+        ),
+        key(
+            "throw_out_trays",
+            What::Integer(0, 10_000),
+            "trays",
+            Need::Default("0", NOTHING),
+            "first trays of the run after that are emptied at once, since seed and soil of both kinds are in them",
         ),
     ],
 };
+
+fn minutes_of_never(pair: &Map<String, Value>, _: &Map<String, Value>) -> Option<Value> {
+    (pair.get("never")?.as_bool()?).then(|| json!(0))
+}
 
 /// The completed temperature: `own`, or `outdoors` with both offsets.
 fn warmth(temperature: &mut Map<String, Value>) {
@@ -146,12 +204,13 @@ fn warmth(temperature: &mut Map<String, Value>) {
 const WARMTH: &[&[&str]] = &[&["own_c"], &["night_plus_c", "day_plus_c"]];
 
 macro_rules! temperature {
-    ($name:ident, $default:expr) => {
-        static $name: Table = Table {
+    ($sight:vis $name:ident, $default:expr) => {
+        $sight static $name: Table = Table {
             one: "temperature: held, or outdoors plus offsets",
             groups: &[Group {
                 meaning: "how warm it is",
                 sets: WARMTH,
+                unless: &[],
                 default: $default,
                 shape: warmth,
             }],
@@ -193,6 +252,13 @@ temperature!(
 temperature!(
     BED_WARMTH,
     &[("night_plus_c", "2", MEMORY), ("day_plus_c", "6", MEMORY)]
+);
+temperature!(
+    pub EDGE_WARMTH,
+    &[
+        ("night_plus_c", "0", NOTHING),
+        ("day_plus_c", "0", NOTHING)
+    ]
 );
 
 /// One place for stacks.
@@ -308,6 +374,13 @@ pub static BED: Table = Table {
             "days to clear and level the floor after trays have left, before others take it",
         ),
         key(
+            "row_trays",
+            What::Integer(1, 100_000),
+            "trays",
+            Need::Optional,
+            "laid in rows with one open end, of so many trays each; left out: trays are reached from all sides",
+        ),
+        key(
             "temperature",
             What::Object(&BED_WARMTH),
             "",
@@ -365,11 +438,36 @@ pub static TRAYS: Table = Table {
             "washed trays can be sown this many days later",
         ),
         key(
+            "dry_spans",
+            What::List {
+                of: &DRY_SPAN,
+                least: 0,
+            },
+            "",
+            Need::Default("[]", NOTHING),
+            "days of washing after which trays rest longer or shorter, such as for disinfecting",
+        ),
+        key(
             "loaded_kg",
             positive(2, 100),
             "kg",
             Need::Default("7.5", "page of a rice farm on tray weights, undated (weak)"),
             "a tray with seedlings as it is loaded",
+        ),
+    ],
+};
+
+static DRY_SPAN: Table = Table {
+    one: "span of days of washing",
+    groups: &[],
+    keys: &[
+        key("days", What::Span, "", Need::Required, SPAN_DAYS),
+        key(
+            "dry_days",
+            What::Integer(0, 365),
+            "d",
+            Need::Required,
+            "trays washed on them can be sown this many days later",
         ),
     ],
 };

@@ -175,5 +175,12 @@ pub static VEHICLE: Table = Table {
             Need::Required,
             "load that it may carry",
         ),
+        key(
+            "hours_per_day",
+            decimal(2, 0, 24),
+            "h",
+            Need::Default("10", MEMORY),
+            "hours a day on the road; counted for fields in a travel group",
+        ),
     ],
 };

@@ -58,6 +58,10 @@ impl Walk<'_> {
         {
             return false;
         }
+        let stands = |name: &&str| written.pairs.contains_key(*name);
+        if !group.unless.is_empty() && group.unless.iter().all(stands) {
+            return group.unless.iter().all(|name| entry.contains_key(*name));
+        }
         for (name, text, source) in group.default {
             let Some(key) = written.table.get(name) else {
                 continue;
@@ -127,10 +131,9 @@ impl Written<'_> {
 }
 
 fn ways(group: &Group) -> String {
-    group
-        .sets
-        .iter()
-        .map(|set| words_and(set))
+    let unless = (!group.unless.is_empty()).then_some(&group.unless);
+    let ways = group.sets.iter().chain(unless);
+    ways.map(|set| words_and(set))
         .collect::<Vec<_>>()
         .join(", or ")
 }

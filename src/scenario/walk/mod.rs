@@ -32,6 +32,8 @@ pub struct Walk<'a> {
     references: Vec<(Section, String, String)>,
     /// Tables in which a whole set of columns is missing: told once.
     told: BTreeSet<usize>,
+    /// Tables and columns of which that is told.
+    told_columns: BTreeSet<(usize, &'static str)>,
     tables: &'a Tables<'a>,
 }
 
@@ -81,6 +83,7 @@ impl<'a> Walk<'a> {
             ids: BTreeMap::new(),
             references: Vec::new(),
             told: BTreeSet::new(),
+            told_columns: BTreeSet::new(),
             tables,
         }
     }
@@ -242,6 +245,29 @@ impl<'a> Walk<'a> {
                 self.stand_in(&key.what, &full, here)
             }
             (None, Need::Default(text, source)) => self.default(written, key, text, source),
+            (
+                None,
+                Need::Unless {
+                    from,
+                    rule,
+                    written: others,
+                    ..
+                },
+            ) => match from(entry, &self.root) {
+                Some(value) => {
+                    let source = format!("{rule}; {}", super::keys::NOTHING);
+                    self.list_default(&full, &value, &source, here);
+                    value
+                }
+                None => {
+                    if others.iter().any(|name| written.pairs.contains_key(name)) {
+                        self.gather.mark_bad(&full);
+                    } else {
+                        self.missing(written, key, &full);
+                    }
+                    self.stand_in(&key.what, &full, here)
+                }
+            },
             (None, Need::Follows { from, rule, source }) => {
                 let value = from(entry, &self.root).unwrap_or_else(|| {
                     self.gather.mark_bad(&full);
@@ -261,22 +287,36 @@ impl<'a> Walk<'a> {
         Some((name.to_owned(), value))
     }
 
-    fn missing(&mut self, written: &Written, key: &Key, full: &str) {
+    fn missing(&mut self, written: &Written, key: &'static Key, full: &str) {
         // A missing column is told once, at the table's first line; a misspelt key where it stands.
         let here = written.here;
         let no_column = here
             .columns
             .is_some_and(|columns| !columns.contains(key.name));
-        if !(here.silent || no_column || self.gather.is_bad(full)) {
+        let instead = match key.need {
+            Need::Unless { instead, .. } => Some(format!("or write {instead}")),
+            _ => None,
+        };
+        let told = match (no_column, &instead) {
+            (true, None) => true,
+            // Columns that may stand for another are told with the rows that have neither.
+            (true, Some(_)) => !self.told_columns.insert((here.source, key.name)),
+            _ => false,
+        };
+        if !(here.silent || told || self.gather.is_bad(full)) {
             let shown = if here.columns.is_some() {
                 key.name
             } else {
                 full
             };
             let message = format!("`{}` is missing", key.name);
-            self.gather
+            let problem = self
+                .gather
                 .error(codes::MISSING_KEY, written.at(), Some(shown), message)
                 .expected(format!("{}: {}", key.meaning, key.what.words(key.unit)));
+            if let Some(instead) = instead {
+                problem.help(instead);
+            }
         }
         self.gather.mark_bad(full);
     }
