@@ -519,10 +519,13 @@ fn no_line_is_wider_than_the_page_and_nothing_stands_on_it_that_must_not() {
 
 #[test]
 fn a_day_that_the_grower_was_not_told_is_not_shown_as_firm() {
-    let sheet = one_day(&plan(), day("05-05"));
-    assert!(!report::day::text(&sheet).contains("not yet told"));
-    let sheet = one_day(&plan(), day("05-07"));
-    assert!(report::day::text(&sheet).contains("day not yet told to the grower: call first"));
+    let text = |on: &str| in_one_line(&one_day(&plan(), day(on)));
+    // Of the two growers of 6 May one was told; on the others days all or nobody.
+    assert!(!text("05-05").contains("call first") && !text("05-05").contains("was told"));
+    assert!(text("05-06").contains("Not told this day yet, call first: Cosima (lane)"));
+    assert!(text("05-07").contains("No grower was told this day yet: call each before loading."));
+    // Once is enough.
+    assert_eq!(text("05-06").matches("call first").count(), 1);
 }
 
 #[test]

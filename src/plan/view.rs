@@ -3,7 +3,9 @@
 //! A plan file may have been edited by hand: what it names must exist, and its numbers must be such
 //! that they can be counted with. All of that is checked here, once.
 
+mod part;
 mod ranges;
+mod run;
 
 use super::types::{Delivery, Plan, Run, RunStacks};
 use crate::scenario::{
@@ -24,6 +26,14 @@ pub enum PlanError {
         what: &'static str,
         /// The name.
         name: String,
+    },
+    /// A place that what is handed over stands in, and that is not named.
+    #[error("delivery `{by}` names no {what}; what its field is given stands in one")]
+    Missing {
+        /// Which delivery.
+        by: String,
+        /// What it should name.
+        what: &'static str,
     },
     /// The same thing twice.
     #[error("{what} `{name}` stands twice in the plan")]
@@ -83,23 +93,15 @@ pub struct StackView<'a> {
 pub struct PartView<'a> {
     pub delivery: &'a Delivery,
     pub field: &'a Field,
-    pub place: &'a Germination,
-    pub green_bed: &'a Bed,
-    pub harden_bed: &'a Bed,
+    /// Where it is stacked; none for seed that is handed over.
+    pub place: Option<&'a Germination>,
+    /// Under the first cover; none for what leaves before.
+    pub green_bed: Option<&'a Bed>,
+    /// Until it leaves; likewise.
+    pub harden_bed: Option<&'a Bed>,
     pub planter: Option<&'a Planter>,
     /// Area of the part, m².
     pub area_m2: i64,
-}
-
-impl PartView<'_> {
-    /// `F03`, or `F03 part 2` when the field has several parts.
-    pub fn name(&self) -> String {
-        if self.field.parts > 1 {
-            format!("{} part {}", self.field.id, self.delivery.part)
-        } else {
-            self.field.id.clone()
-        }
-    }
 }
 
 impl<'a> PlanView<'a> {
@@ -252,30 +254,24 @@ impl<'a> Names<'a> {
         };
         let (part, parts) = (delivery.part, field.parts);
         in_range("part", by, i64::from(part), 1, i64::from(parts))?;
-        Ok(PartView {
+        let optional_bed = |bed: &'a Option<String>| match bed {
+            Some(bed) => find(&self.beds, bed, "bed", by).map(Some),
+            None => Ok(None),
+        };
+        let part = PartView {
             delivery,
             field,
-            place: find(
-                &self.places,
-                delivery.germination.as_deref().unwrap_or_default(),
-                "germination place",
-                by,
-            )?,
-            green_bed: find(
-                &self.beds,
-                delivery.green_bed.as_deref().unwrap_or_default(),
-                "bed",
-                by,
-            )?,
-            harden_bed: find(
-                &self.beds,
-                delivery.harden_bed.as_deref().unwrap_or_default(),
-                "bed",
-                by,
-            )?,
+            place: match &delivery.germination {
+                Some(place) => Some(find(&self.places, place, "germination place", by)?),
+                None => None,
+            },
+            green_bed: optional_bed(&delivery.green_bed)?,
+            harden_bed: optional_bed(&delivery.harden_bed)?,
             planter,
             area_m2: trays::share(field.area_ha.0, part, parts),
-        })
+        };
+        part.names_its_places(name)?;
+        Ok(part)
     }
 }
 

@@ -149,10 +149,27 @@ impl Sheet {
                     );
                     (text, "____ °C  ____ mm")
                 }
-                Look::House { place } => (
-                    format!("{place}: last night's low, high"),
+                Look::House { place, rows } => (
+                    format!("{}: last night's low, high", words::in_rows(place, rows)),
                     "____ °C  ____ °C",
                 ),
+                Look::Edge {
+                    field,
+                    grower,
+                    trays: count,
+                    until,
+                } => {
+                    let until = if *until == plan.day {
+                        "today".to_string()
+                    } else {
+                        format!("{} {}", until.weekday(), until.spoken())
+                    };
+                    let text = format!(
+                        "Edge of {field}, {grower}: {} wait until {until}\n  flat, shaded, watered?",
+                        trays(*count)
+                    );
+                    (text, "______________ok")
+                }
                 Look::TankLids { kinds } => (
                     format!("Tank lids on, warmth of the water:\n  {}", kinds.join("; ")),
                     "____ °C  ____ ok",
@@ -172,7 +189,7 @@ impl Sheet {
     }
 
     fn before_loading(&mut self, plan: &DayPlan) {
-        let Some(decide) = plan.before_loading else {
+        let Some(decide) = &plan.before_loading else {
             return;
         };
         self.heading("DECIDE BEFORE LOADING");
@@ -182,6 +199,12 @@ impl Sheet {
         ));
         if decide.too_cold {
             self.line("  TODAY'S HIGH IS COUNTED ON AT 15 °C OR LESS.");
+        }
+        if decide.nobody_told {
+            self.line("  No grower was told this day yet: call each before loading.");
+        } else if !decide.not_told.is_empty() {
+            let growers = decide.not_told.join("; ");
+            self.line(&format!("  Not told this day yet, call first: {growers}"));
         }
         self.line("  Go / wait / part: ______________________  decided by ______  at __:__");
     }
@@ -293,6 +316,9 @@ impl Sheet {
                 words::ha(t.area_ha)
             ));
         }
+        if t.handed_over > 0 {
+            sums.push(format!("handed over {}", t.handed_over));
+        }
         if t.washed > 0 {
             sums.push(format!("washed {}", t.washed));
         }
@@ -306,7 +332,8 @@ impl Sheet {
         let tomorrow = &plan.tomorrow;
         let (day, spoken) = (tomorrow.day.weekday(), tomorrow.day.spoken());
         self.heading(&format!("FOR TOMORROW, {day} {spoken}").to_uppercase());
-        let nothing = tomorrow.seed_out.is_empty() && tomorrow.to_soak.is_empty();
+        let seed = [&tomorrow.seed_out, &tomorrow.to_soak, &tomorrow.hand_over];
+        let nothing = seed.iter().all(|seed| seed.is_empty());
         if nothing && tomorrow.calls.is_empty() {
             self.line("  No seed to bring out, nobody to call.");
         }
@@ -332,13 +359,26 @@ impl Sheet {
             ));
         }
         for out in &tomorrow.to_soak {
-            let (runs, dry) = (out.runs.join(", "), kg(out.seed.dry));
+            let (runs, dry) = (
+                out.runs.join(", "),
+                words::bags_or_kg(out.bags, out.seed.dry),
+            );
             self.line(&format!(
                 "  Seed out, to soak: {runs} {}, {dry} dry",
                 out.kind
             ));
+            if let Some(dose) = &out.dose {
+                self.line(&format!("    to treat it: {}", words::dose(dose)));
+            }
         }
-        if !tomorrow.to_soak.is_empty() || !tomorrow.seed_out.is_empty() {
+        for out in &tomorrow.hand_over {
+            let (runs, dry, wet) = (out.runs.join(", "), kg(out.seed.dry), kg(out.seed.wet));
+            self.line(&format!(
+                "  Seed to hand over: {runs} {}, {dry} dry, {wet} wet, bagged and labelled",
+                out.kind
+            ));
+        }
+        if !nothing {
             self.line("    two people read the label: kind, seed lot      ______  ______");
         }
         for calls in tomorrow
@@ -354,9 +394,9 @@ impl Sheet {
     }
 
     fn cautions(&mut self, plan: &DayPlan) {
-        let works: Vec<_> = plan.jobs().map(|job| job.work).collect();
+        let jobs: Vec<&Job> = plan.jobs().collect();
         let lines = work::cautions(
-            &works,
+            &jobs,
             plan.weather.map(|row| row.max_c),
             plan.night.as_ref(),
         );

@@ -1,11 +1,12 @@
 //! What stands around the work of a day: what cannot wait, what to look at, tomorrow.
 
-use super::quantities::{seed_of_grams, soil};
+use super::quantities::{bags, dose, seed_of_grams, soil};
 use super::{BeforeLoading, Call, CallAbout, CannotWait, Look, Night, SeedOut, Tomorrow};
 use crate::calendar::Day;
 use crate::plan::tasks::{TaskGraph, Verb};
+use crate::plan::view::{PartView, RunView};
 use crate::scenario::WeatherDay;
-use crate::units::Celsius;
+use crate::units::{Celsius, Fixed, div_near};
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -30,6 +31,9 @@ pub fn cannot_wait(graph: &TaskGraph<'_>, day: Day) -> (Vec<CannotWait>, usize) 
         let part = run
             .zip(task.at_part)
             .and_then(|(run, part)| run.parts.get(part));
+        if part.is_some_and(|part| part.field.spare) {
+            continue;
+        }
         found.push(CannotWait {
             task: task.id.clone(),
             verb: task.verb,
@@ -40,7 +44,7 @@ pub fn cannot_wait(graph: &TaskGraph<'_>, day: Day) -> (Vec<CannotWait>, usize) 
         });
     }
     let rank = |verb: Verb| match verb {
-        Verb::Plant => 0,
+        Verb::Plant | Verb::HandOver => 0,
         Verb::Sow => 1,
         Verb::Unstack => 2,
         Verb::Drain => 3,
@@ -70,19 +74,19 @@ pub fn looks(graph: &TaskGraph<'_>, day: Day) -> Vec<Look> {
         }
     }
     for bed in &graph.view.plan.scenario.beds {
-        let mut parts = graph.view.runs.iter().flat_map(|run| &run.parts);
-        let stands = parts.any(|part| {
-            let d = part.delivery;
-            // Trays that leave today, or arrived before today, stood there last night.
-            (d.open < day && day <= d.harden && part.green_bed.id == bed.id)
-                || (d.harden < day && day <= d.day && part.harden_bed.id == bed.id)
-        });
-        if stands {
+        let parts = graph.view.runs.iter().flat_map(|run| &run.parts);
+        // Trays that leave today, or arrived before today, stood there last night.
+        let stood = parts.filter_map(|part| part.bed_in_the_morning(day));
+        let here = stood.filter(|(stood, _)| stood.id == bed.id);
+        let rows: Vec<&[u32]> = here.map(|(_, rows)| rows).collect();
+        if !rows.is_empty() {
             looks.push(Look::House {
                 place: bed.name.clone(),
+                rows: rows.concat(),
             });
         }
     }
+    looks.extend(at_the_edge(graph, day));
     let mut kinds: Vec<String> = Vec::new();
     for run in &graph.view.runs {
         let (Some(soak), Some(drain)) = (run.run.soak, run.run.drain) else {
@@ -102,14 +106,49 @@ pub fn looks(graph: &TaskGraph<'_>, day: Day) -> Vec<Look> {
     looks
 }
 
-/// The decision before loading, on a day with trays to load.
-pub fn before_loading(weather: Option<WeatherDay>, trays: i64) -> Option<BeforeLoading> {
+/// Trays that wait at the edge of a field since a day before `day`.
+fn at_the_edge(graph: &TaskGraph<'_>, day: Day) -> Vec<Look> {
+    let parts = graph.view.runs.iter().flat_map(|run| &run.parts);
+    let waits = parts.filter(|part| part.delivery.leaves() < day && day <= part.delivery.day);
+    let look = |part: &PartView<'_>| Look::Edge {
+        field: part.name(),
+        grower: part.field.grower.clone(),
+        trays: part.delivery.trays,
+        until: part.delivery.day,
+    };
+    waits.map(look).collect()
+}
+
+/// The decision before loading, on a day with trays to load or to be fetched.
+pub fn before_loading(
+    graph: &TaskGraph<'_>,
+    weather: Option<WeatherDay>,
+    day: Day,
+) -> Option<BeforeLoading> {
     let high_c = weather.map(|row| row.max_c);
     let too_cold = high_c.is_some_and(|high| high <= TOO_COLD);
-    (trays > 0).then_some(BeforeLoading {
+    let parts = graph.view.runs.iter().flat_map(|run| &run.parts);
+    let leaves = |part: &&PartView<'_>| {
+        part.delivery.leaves() == day && !part.field.spare && !part.is_seed()
+    };
+    let parts: Vec<&PartView<'_>> = parts.filter(leaves).collect();
+    let told = |part: &PartView<'_>| part.delivery.promised == Some(part.delivery.day);
+    let mut growers: BTreeMap<&str, BTreeSet<String>> = BTreeMap::new();
+    for part in parts.iter().filter(|part| !told(part)) {
+        let fields = growers.entry(&part.field.grower).or_default();
+        fields.insert(part.name());
+    }
+    let name = |(grower, fields): (&str, BTreeSet<String>)| {
+        let fields: Vec<String> = fields.into_iter().collect();
+        format!("{grower} ({})", fields.join(", "))
+    };
+    let trays = parts.iter().map(|part| part.delivery.trays).sum();
+    (trays > 0).then(|| BeforeLoading {
         high_c,
         too_cold,
         trays,
+        not_told: growers.into_iter().map(name).collect(),
+        nobody_told: !parts.iter().any(|part| told(part)),
     })
 }
 
@@ -129,15 +168,7 @@ pub fn night(graph: &TaskGraph<'_>, day: Day) -> Option<Night> {
             .map(|s| &s.place.name)
     });
     let parts = graph.view.runs.iter().flat_map(|run| &run.parts);
-    let beds = parts.filter_map(|part| {
-        let d = part.delivery;
-        let bed = if day < d.harden {
-            part.green_bed
-        } else {
-            part.harden_bed
-        };
-        (d.open <= day && day < d.day).then_some(&bed.name)
-    });
+    let beds = parts.filter_map(|part| Some(&part.bed_on(day)?.0.name));
     let standing: BTreeSet<&String> = stacks.chain(beds).collect();
     let names = scenario.germination.iter().map(|place| &place.name);
     let names = names.chain(scenario.beds.iter().map(|bed| &bed.name));
@@ -160,42 +191,57 @@ pub fn night(graph: &TaskGraph<'_>, day: Day) -> Option<Night> {
 
 /// What tomorrow needs, and whom to call tonight.
 pub fn tomorrow(graph: &TaskGraph<'_>, day: Day) -> Tomorrow {
-    let mut runs: Vec<_> = graph
-        .view
-        .runs
-        .iter()
+    let runs = graph.view.runs.iter();
+    let (mut runs, handed): (Vec<&RunView<'_>>, Vec<&RunView<'_>>) = runs
         .filter(|run| run.run.sow == day)
-        .collect();
+        .partition(|run| !run.is_handed_over());
     runs.sort_by_key(|run| (run.run.line.clone(), run.run.place_in_day));
     let mut clean_trays = 0;
     let mut seed_out = Vec::new();
     for run in &runs {
-        let all = run.run.trays + run.run.trial_trays;
         let spare = run
             .stacks
             .iter()
             .map(|stack| stack.stacks.stacks * (stack.place.lid_trays + stack.place.base_trays));
-        clean_trays += all + spare.sum::<i64>();
-        let grams = crate::units::div_near(all * run.kind.seed_g_dry_per_tray.0, 10);
+        // Those thrown out are emptied at once and used again.
+        clean_trays += run.run.trays + run.run.trial_trays + spare.sum::<i64>();
+        let soil = Some(soil(run.kind, run.over_the_line()));
         seed_out.push(SeedOut {
-            runs: vec![run.run.id.clone()],
-            kind: run.kind.name.clone(),
-            seed: seed_of_grams(run.kind, grams),
-            soil: Some(soil(run.kind, all)),
+            soil,
+            ..seed_of(run, run.hopper_kg().0)
         });
     }
     Tomorrow {
         day,
         seed_out,
         to_soak: to_soak(graph, day),
+        hand_over: handed.iter().map(|run| handed_over(run, day)).collect(),
         clean_trays,
         calls: calls(graph, day),
     }
 }
 
+fn seed_of(run: &RunView<'_>, grams: i64) -> SeedOut {
+    SeedOut {
+        runs: vec![run.run.id.clone()],
+        kind: run.kind.name.clone(),
+        seed: seed_of_grams(run.kind, grams),
+        soil: None,
+        bags: None,
+        dose: None,
+    }
+}
+
+fn handed_over(run: &RunView<'_>, day: Day) -> SeedOut {
+    let given = run.parts.iter().filter(|part| part.delivery.day == day);
+    let trays: i64 = given.map(|part| part.delivery.trays).sum();
+    seed_of(run, div_near(trays * run.kind.seed_g_dry_per_tray.0, 10))
+}
+
 fn to_soak(graph: &TaskGraph<'_>, day: Day) -> Vec<SeedOut> {
+    let scenario = &graph.view.plan.scenario;
     let mut out = Vec::new();
-    for kind in &graph.view.plan.scenario.kinds {
+    for kind in &scenario.kinds {
         let soaked = graph.on(day).filter(|(_, task)| task.verb == Verb::Soak);
         let of_kind = soaked.filter_map(|(_, task)| {
             let run = graph.view.runs.get(task.at_run?)?;
@@ -203,36 +249,44 @@ fn to_soak(graph: &TaskGraph<'_>, day: Day) -> Vec<SeedOut> {
         });
         let (runs, grams): (Vec<String>, Vec<i64>) = of_kind.unzip();
         if !runs.is_empty() {
-            let seed = seed_of_grams(kind, grams.iter().sum());
+            let dry = grams.iter().sum();
             out.push(SeedOut {
                 runs,
                 kind: kind.name.clone(),
-                seed,
+                seed: seed_of_grams(kind, dry),
                 soil: None,
+                bags: bags(kind, Fixed(dry)),
+                dose: dose(scenario, kind, Fixed(dry)),
             });
         }
     }
     out
 }
 
-/// Calls of tonight, by grower, about the trays of `tomorrow` and of three days ahead of today.
+/// Calls of tonight, by grower, about the trays of `tomorrow` and of three days ahead of today. The spare is nobody's.
 fn calls(graph: &TaskGraph<'_>, tomorrow: Day) -> Vec<Call> {
     let mut calls: BTreeMap<(CallAbout, String, String), Call> = BTreeMap::new();
     for run in &graph.view.runs {
-        for part in &run.parts {
+        for part in run.parts.iter().filter(|part| !part.field.spare) {
             let d = part.delivery;
-            let about = match d.day.since(tomorrow) {
-                0 => CallAbout::Comes,
-                days if days == ASKED_BEFORE - 1 => CallAbout::FieldReady,
-                _ => continue,
+            let about = if d.leaves() == tomorrow {
+                CallAbout::Comes
+            } else if d.day.since(tomorrow) == ASKED_BEFORE - 1 {
+                CallAbout::FieldReady
+            } else {
+                continue;
             };
             let field = part.name();
+            let grams = div_near(d.trays * run.kind.seed_g_dry_per_tray.0, 10);
             let call = Call {
                 grower: part.field.grower.clone(),
                 field: field.clone(),
                 day: d.day,
                 trays: d.trays,
-                age_days: d.day.since(run.run.sow),
+                seed: part.is_seed().then(|| seed_of_grams(run.kind, grams)),
+                age_days: d.leaves().since(run.run.sow),
+                collected: part.field.collected,
+                comes: (d.leaves() < d.day).then_some(d.leaves()),
                 about,
             };
             let key = (

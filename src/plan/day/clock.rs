@@ -1,8 +1,10 @@
 //! The clock: gives each job people and time inside the shift of its crew.
 //!
 //! The line's team is one whole: so many people, from the set-up to the last tray. All other work is
-//! done by whole people, as many as are free and useful, in the order of the sheet: load, open and lay
-//! out, sow, stack, plant, care, trays, seed, covers. The line begins as soon as its team is free and each
+//! done by whole people, as many as are free and useful, in the order of the sheet: water and vent, load, open and
+//! lay out, sow, stack, plant, trays, seed, covers. Where the crew has other work too, as few water as have done it by
+//! nine; when the day does not fit that way, they water after it. Trays are stacked while the line runs, by those who
+//! are free, at least once an hour; where nobody is, the sheet says so. The line begins as soon as its team is free and each
 //! stack will find a place: one that is free in the morning, or one whose stack was opened before.
 //!
 //! When the day does not fit that way, jobs are done in pieces as people come free; else the least number of
@@ -17,12 +19,12 @@ use super::jobs::{Need, Todo};
 use super::{CrewDay, Job, Misfit, Spell, Stacked, Work};
 use crate::calendar::Day;
 use crate::plan::tasks::TaskGraph;
-use crate::units::{Span, div_near};
+use crate::units::{Span, div_near, div_up};
 use places::Places;
 pub use places::free_in_the_morning;
 use roster::{Roster, Taken};
 use std::collections::BTreeMap;
-use ways::{Line, Share, Way};
+use ways::{CareTime, Line, Share, Way};
 
 /// The day by the clock.
 pub struct Laid {
@@ -84,8 +86,15 @@ pub fn lay_out(graph: &TaskGraph<'_>, day: Day, todos: Vec<Todo>) -> Laid {
         },
     };
     let times = clock.best(&rosters);
-    let misfits = misfits(graph, &todos, &rosters, &at, &times);
-    by_crew(graph, todos, &rosters, &times, misfits)
+    let misfits = misfits(graph, day, (&todos, &rosters), &at, &times);
+    let late: Vec<bool> = (0..todos.len())
+        .map(|at| stacked_late(&todos, &times, at))
+        .collect();
+    let jobs = todos.into_iter().zip(late).map(|(mut todo, late)| {
+        todo.job.stacked_late = late;
+        todo
+    });
+    by_crew(graph, day, (jobs.collect(), &rosters), &times, misfits)
 }
 
 struct Clock<'a> {
@@ -178,38 +187,61 @@ impl Clock<'_> {
                     Share::First(first) => first,
                     Share::Rest(first) => ms - first,
                 };
-                let most = self.most_people(todo, crew, roster.people);
-                let Some((after, not_before)) = self.bounds(todo, times, roster.start) else {
+                let most = self.most_people(todo, crew, roster, way);
+                let Some(bounds) = self.bounds((at, todo), times, roster.start, way) else {
                     times.missing[at] += ms;
                     return;
                 };
-                let (taken, missing) = roster.piece((after, not_before), ms, most, way.pieces);
-                times.taken[at].extend(taken);
-                times.missing[at] += missing;
+                for (bounds, ms) in portions(todo.job.work, bounds, ms) {
+                    let (taken, missing) = roster.piece(bounds, ms, most, way.pieces);
+                    times.taken[at].extend(taken);
+                    times.missing[at] += missing;
+                }
             }
             Need::Nothing => {}
         }
     }
 
-    /// Those who load leave the line's team to open stacks, so that the line is not kept waiting.
-    fn most_people(&self, todo: &Todo, crew: usize, people: i64) -> i64 {
-        let teams = self
-            .todos
-            .iter()
-            .filter(|other| self.crew(other) == Some(crew));
-        let team = teams.filter_map(|other| match &other.need {
+    /// Those who load leave the line's team to open stacks, so that the line is not kept waiting; as few water early
+    /// as have done it by nine, when their crew has other work too.
+    fn most_people(&self, todo: &Todo, crew: usize, roster: &Roster, way: Way) -> i64 {
+        let people = roster.people;
+        let of_crew = || {
+            let todos = self.todos.iter();
+            todos.filter(move |other| self.crew(other) == Some(crew))
+        };
+        let team = of_crew().filter_map(|other| match &other.need {
             Need::Team { people, .. } => Some(*people),
             _ => None,
         });
+        let waits = |todo: &Todo| {
+            let early = matches!(todo.job.work, Work::Load | Work::Unstack | Work::Green);
+            early || todo.on_line.is_some()
+        };
         match (todo.job.work, team.max()) {
             (Work::Load, Some(team)) => (people - team).max(1),
+            (Work::Care, _) if is_early(todo, way) && of_crew().any(waits) => {
+                let care = of_crew().filter(|other| is_early(other, way));
+                let ms: i64 = care.map(|other| piece_ms(&other.need)).sum();
+                let until_nine = NINE - roster.start;
+                if until_nine <= 0 {
+                    return people;
+                }
+                div_up(ms, until_nine).clamp(1, people.max(1))
+            }
             _ => people,
         }
     }
 
     /// Not before `.0`, and not ended before `.1`, both in milliseconds after midnight; none when what it follows
     /// has no time.
-    fn bounds(&self, todo: &Todo, times: &Times, start: i64) -> Option<(i64, i64)> {
+    fn bounds(
+        &self,
+        (at, todo): (usize, &Todo),
+        times: &Times,
+        start: i64,
+        way: Way,
+    ) -> Option<(i64, i64)> {
         let of_run = |work: Work| {
             self.todos
                 .iter()
@@ -222,6 +254,22 @@ impl Clock<'_> {
             // Trays are laid out as the stacks are opened.
             Work::Green => {
                 let opened = of_run(Work::Unstack).filter_map(|(at, _)| begins(at)).min();
+                (opened.unwrap_or(start).max(start), start)
+            }
+            // One bed after the other.
+            Work::Care if is_early(todo, way) => {
+                let before = (0..at).filter(|other| {
+                    is_early(&self.todos[*other], way)
+                        && self.crew(&self.todos[*other]) == self.crew(todo)
+                });
+                let until = before.filter_map(ends).max();
+                (until.unwrap_or(start).max(start), start)
+            }
+            Work::Load if todo.is_sprouted() => {
+                let opened = of_run(Work::Unstack)
+                    .filter(|(_, open)| open.job.from_place == todo.job.from_place)
+                    .filter_map(|(at, _)| ends(at))
+                    .max();
                 (opened.unwrap_or(start).max(start), start)
             }
             Work::Care if todo.job.laid_out_today => {
@@ -247,7 +295,7 @@ impl Clock<'_> {
             }
             Work::Plant => {
                 let loaded = of_run(Work::Load)
-                    .filter(|(_, load)| load.job.party == todo.job.party)
+                    .filter(|(_, load)| field_of(load) == field_of(todo))
                     .filter_map(|(at, _)| ends(at))
                     .max();
                 (loaded.unwrap_or(start).max(start), start)
@@ -268,6 +316,63 @@ impl Clock<'_> {
     }
 }
 
+/// Beds are watered by this time where people allow (common practice, no source).
+const NINE: i64 = 9 * Span::HOUR;
+
+/// Sown trays wait no longer than this for those who stack (common practice, no source: jobs change within the hour).
+const LONGEST_PORTION: i64 = Span::HOUR;
+
+fn is_early(todo: &Todo, way: Way) -> bool {
+    way.care == CareTime::Early && todo.job.work == Work::Care && !todo.job.laid_out_today
+}
+
+fn piece_ms(need: &Need) -> i64 {
+    match need {
+        Need::Piece { ms, .. } => *ms,
+        _ => 0,
+    }
+}
+
+fn field_of(todo: &Todo) -> Option<&String> {
+    todo.job.party.as_ref().map(|party| &party.field)
+}
+
+/// Stacking in equal portions of the time that the line runs; all other work in one.
+fn portions(work: Work, (from, until): (i64, i64), ms: i64) -> Vec<((i64, i64), i64)> {
+    let count = match work {
+        Work::Stack => div_up(until - from, LONGEST_PORTION).max(1),
+        _ => 1,
+    };
+    if count == 1 {
+        return vec![((from, until), ms)];
+    }
+    let at = |nth: i64| from + (until - from) * nth / count;
+    let done = |nth: i64| ms * nth / count;
+    (0..count)
+        .map(|nth| ((at(nth), at(nth + 1)), done(nth + 1) - done(nth)))
+        .collect()
+}
+
+/// Stacking that follows the last tray for longer than this is said on the sheet.
+const AFTER_THE_LINE: i64 = 10 * Span::MINUTE;
+
+/// True of stacking for which nobody is free while the line runs.
+fn stacked_late(todos: &[Todo], times: &Times, at: usize) -> bool {
+    let job = &todos[at].job;
+    if job.work != Work::Stack {
+        return false;
+    }
+    let mut sown = todos.iter().zip(&times.taken);
+    let sown = sown.find(|(other, _)| other.job.work == Work::Sow && other.job.runs == job.runs);
+    let until = sown.and_then(|(_, taken)| Some(taken.last()?.until));
+    let after =
+        |taken: &Taken, until: i64| taken.people * (taken.until - taken.from.max(until)).max(0);
+    until.is_some_and(|until| {
+        let spells = times.taken[at].iter();
+        spells.map(|taken| after(taken, until)).sum::<i64>() > AFTER_THE_LINE
+    })
+}
+
 /// Spells by time; those that follow one another with the same people become one.
 fn tidy(taken: &mut Vec<Taken>) {
     taken.sort_by_key(|taken| (taken.from, taken.until));
@@ -282,8 +387,8 @@ fn tidy(taken: &mut Vec<Taken>) {
 
 fn misfits(
     graph: &TaskGraph<'_>,
-    todos: &[Todo],
-    rosters: &[Roster],
+    day: Day,
+    (todos, rosters): (&[Todo], &[Roster]),
     at: &BTreeMap<&str, usize>,
     times: &Times,
 ) -> Vec<Misfit> {
@@ -325,11 +430,12 @@ fn misfits(
     for line in &graph.view.plan.scenario.lines {
         let on_it = todos.iter().filter_map(|todo| todo.on_line.as_ref());
         let ms: i64 = on_it.filter(|on| on.line == line.id).map(|on| on.ms).sum();
-        if ms > Span::hours(line.hours_per_day).0 {
+        let allowed = Span::hours(line.hours_on(day));
+        if ms > allowed.0 {
             found.push(Misfit::Line {
                 line: line.name.clone(),
                 minutes: Span(ms).minutes_up(),
-                allowed: Span::hours(line.hours_per_day).minutes_up(),
+                allowed: allowed.minutes_up(),
             });
         }
     }
@@ -349,8 +455,8 @@ fn stacks_first(stacked: Option<Stacked>, taken: &[Taken]) -> Option<i64> {
 
 fn by_crew(
     graph: &TaskGraph<'_>,
-    todos: Vec<Todo>,
-    rosters: &[Roster],
+    day: Day,
+    (todos, rosters): (Vec<Todo>, &[Roster]),
     times: &Times,
     misfits: Vec<Misfit>,
 ) -> Laid {
@@ -385,13 +491,13 @@ fn by_crew(
             let from = job.spells.first().map(|spell| spell.from_minute);
             (from.is_none(), from)
         });
-        let shift = crew.shift_start_minute;
+        let shift = crew.shift_start_on(day);
         crews.push(CrewDay {
             crew: crew.id.clone(),
             name: crew.name.clone(),
             people: roster.people,
             from_minute: shift,
-            until_minute: shift + div_near(Span::hours(crew.shift_hours).0, Span::MINUTE),
+            until_minute: shift + div_near(Span::hours(crew.shift_hours_on(day)).0, Span::MINUTE),
             latest_minute: minute(roster.last_end),
             day_off: roster.day_off,
             bought_minutes: roster.bought_minutes,

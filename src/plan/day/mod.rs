@@ -11,7 +11,7 @@ mod quantities;
 
 use super::tasks::{TaskGraph, Verb, Why};
 use crate::calendar::{Day, Weekday};
-use crate::scenario::WeatherDay;
+use crate::scenario::{HandOver, WeatherDay};
 use crate::units::{Fixed, Hectares};
 use serde::Serialize;
 
@@ -115,8 +115,15 @@ pub enum Look {
         days_since_sown: i32,
         open: Day,
     },
-    /// Last night's low and the high of yesterday in a house or yard with trays.
-    House { place: String },
+    /// Last night's low and the high of yesterday in a house or yard with trays, and the rows that they stand in.
+    House { place: String, rows: Vec<u32> },
+    /// Trays that wait at the edge of a field until they are planted.
+    Edge {
+        field: String,
+        grower: String,
+        trays: i64,
+        until: Day,
+    },
     /// Lids of the tanks in which seed soaks.
     TankLids { kinds: Vec<String> },
     /// Test button of the earth-leakage switch, before a line or washer starts.
@@ -124,14 +131,18 @@ pub enum Look {
 }
 
 /// What to decide before the first tray is loaded.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct BeforeLoading {
     /// Highest temperature that the plan counts on.
     pub high_c: Option<crate::units::Celsius>,
     /// At or under 15 °C: not a day to plant.
     pub too_cold: bool,
-    /// Trays that would be loaded.
+    /// Trays that would be loaded or fetched to be planted.
     pub trays: i64,
+    /// Growers to whom the day was not told, with their fields.
+    pub not_told: Vec<String>,
+    /// True when it was told to none of today's growers.
+    pub nobody_told: bool,
 }
 
 /// The night that follows.
@@ -150,7 +161,9 @@ pub struct Night {
 #[serde(rename_all = "snake_case")]
 #[allow(missing_docs)]
 pub enum Work {
+    Care,
     Load,
+    HandOver,
     Plant,
     Unstack,
     Green,
@@ -158,13 +171,41 @@ pub enum Work {
     Trial,
     Sow,
     Stack,
-    Care,
+    TraysBack,
     Collect,
     Wash,
     Soak,
     Drain,
     ChangeWater,
     Harden,
+    Spare,
+}
+
+/// Agent for a batch of seed.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Dose {
+    /// Local name of the agent.
+    pub agent: String,
+    /// For the whole batch, mL.
+    pub ml: i64,
+}
+
+/// Whole bags of seed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct Bags {
+    /// How many.
+    pub count: i64,
+    /// Dry weight of each, kg.
+    pub kg: Fixed<3>,
+}
+
+/// Empty trays of a delivery that come back by and by.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct Due {
+    /// Back by the end of the day.
+    pub by_now: i64,
+    /// Back in the end.
+    pub in_all: i64,
 }
 
 /// Seed of one kind.
@@ -189,6 +230,16 @@ pub struct Party {
     pub age_days: i32,
     /// The day was told to the grower.
     pub told: bool,
+    /// What the grower is given.
+    pub stage: HandOver,
+    /// The grower fetches it.
+    pub collected: bool,
+    /// Mats leave without their trays.
+    pub lifted: bool,
+    /// They wait at the edge of the field and are planted on this day.
+    pub waits_until: Option<Day>,
+    /// Round trip that brings it, on a day with several.
+    pub travel_group: Option<String>,
 }
 
 /// A run on the line.
@@ -202,13 +253,21 @@ pub struct Sowing {
     pub line_minutes: i64,
     /// Trial trays before it.
     pub trial_trays: i64,
+    /// First trays of it that are thrown out.
+    pub thrown_trays: i64,
+    /// Name of the kind that ran before it on the line on that day.
+    pub after: Option<String>,
+    /// Nothing may follow it on the line on that day.
+    pub last_of_day: bool,
+    /// Dry seed that stays in the hopper, g.
+    pub hopper_left_g: i64,
     /// Where its stacks go.
     pub places: Vec<SownPlace>,
-    /// Seed in the hopper, trial trays included.
+    /// Seed for the hopper: of all trays, trial trays and those thrown out too, and what stays in it.
     pub seed: SeedKg,
     /// Grams on a tray.
     pub grams: WetGrams,
-    /// Soil and water, trial trays included.
+    /// Soil and water, trial trays and those thrown out included.
     pub soil: Soil,
 }
 
@@ -249,6 +308,12 @@ pub struct Job {
     pub trays: i64,
     /// Trial trays among them, to be emptied: only when a stack is opened.
     pub trial_trays: i64,
+    /// So many of them leave today, from the stack: only when a stack is opened.
+    pub leave_today: i64,
+    /// They are the pooled spare of their kind.
+    pub spare: bool,
+    /// Rows of the bed that they stand in, or come to stand in.
+    pub rows: Vec<u32>,
     /// They were laid out today: only with daily care.
     pub laid_out_today: bool,
     /// What they weigh, kg: only when they are loaded.
@@ -257,8 +322,18 @@ pub struct Job {
     pub stacked: Option<Stacked>,
     /// Stacks to open before other work, when the rest is opened later: only when a stack is opened.
     pub stacks_first: Option<i64>,
+    /// Nobody is free to stack while the line runs: trays wait at its end.
+    pub stacked_late: bool,
     /// Seed handled.
     pub seed: Option<SeedKg>,
+    /// The seed as whole bags.
+    pub bags: Option<Bags>,
+    /// What it is treated with.
+    pub dose: Option<Dose>,
+    /// Minutes that the washer takes, when nobody's time is counted for it.
+    pub washer_minutes: Option<i64>,
+    /// Empty trays that come back by and by: how far they should be.
+    pub due: Option<Due>,
     /// Litres of water: of the tank when soaking or changing.
     pub water_l: Option<i64>,
     /// Where from, by local name.
@@ -336,6 +411,8 @@ pub struct Tomorrow {
     pub seed_out: Vec<SeedOut>,
     /// Dry seed to be soaked, by kind.
     pub to_soak: Vec<SeedOut>,
+    /// Seed to be handed over to growers, by run.
+    pub hand_over: Vec<SeedOut>,
     /// Clean trays for the line: sown, trial, lids and bases.
     pub clean_trays: i64,
     /// Calls to make tonight.
@@ -353,6 +430,10 @@ pub struct SeedOut {
     pub seed: SeedKg,
     /// Soil for the line; none for soaking.
     pub soil: Option<Soil>,
+    /// As whole bags, when it is to be soaked.
+    pub bags: Option<Bags>,
+    /// What it is treated with, when it is to be soaked.
+    pub dose: Option<Dose>,
 }
 
 /// A call to a grower.
@@ -362,12 +443,18 @@ pub struct Call {
     pub grower: String,
     /// About which field, and part when there are several.
     pub field: String,
-    /// Planting day.
+    /// Planting day, or day of handing over.
     pub day: Day,
     /// Trays.
     pub trays: i64,
+    /// Seed in place of trays.
+    pub seed: Option<SeedKg>,
     /// Age on that day, days.
     pub age_days: i32,
+    /// The grower fetches it.
+    pub collected: bool,
+    /// Trays come on this day, before that of planting, and wait at the edge of the field.
+    pub comes: Option<Day>,
     /// What about: the field is asked for three days before, the hour is told the day before.
     pub about: CallAbout,
 }
@@ -393,6 +480,8 @@ pub struct Totals {
     pub opened: i64,
     /// Trays loaded.
     pub loaded: i64,
+    /// Trays that growers fetch.
+    pub handed_over: i64,
     /// Area that they plant.
     pub area_ha: Hectares,
     /// Trays washed.
@@ -435,7 +524,7 @@ pub fn day_plan(graph: &TaskGraph<'_>, day: Day) -> DayPlan {
         cannot_wait,
         more_cannot_wait,
         looks: around::looks(graph, day),
-        before_loading: around::before_loading(weather, totals.loaded),
+        before_loading: around::before_loading(graph, weather, day),
         breaches: breaches.map(|breach| breach.text).collect(),
         night: around::night(graph, day),
         next_work: next_day_with_work(graph, day),

@@ -1,9 +1,9 @@
 //! Quantities as people handle them: kilograms, whole litres, grams on the balance. The exact ones are in
 //! [`crate::quantities`].
 
-use super::SeedKg;
+use super::{Bags, Dose, SeedKg};
 use crate::quantities::{soil_litres, water_litres};
-use crate::scenario::Kind;
+use crate::scenario::{Kind, Scenario};
 use crate::units::{Fixed, div_near, fit};
 use serde::Serialize;
 
@@ -46,11 +46,6 @@ pub fn soil(kind: &Kind, trays: i64) -> Soil {
     }
 }
 
-/// Seed on `trays` of a kind.
-pub fn seed(kind: &Kind, trays: i64) -> SeedKg {
-    seed_of_grams(kind, div_near(trays * kind.seed_g_dry_per_tray.0, 10))
-}
-
 /// Dry seed in whole grams, dry and wet.
 pub fn seed_of_grams(kind: &Kind, dry_g: i64) -> SeedKg {
     let above = 2 * i128::from(dry_g) * i128::from(kind.wet_ratio.0) + 1_000;
@@ -82,9 +77,29 @@ pub fn tank_litres(dry: Fixed<3>) -> i64 {
     div_near(dry.0 * 4, 1_000)
 }
 
-/// Weight of `trays` at planting, kg: 7.5 kg each.
-///
-/// Source: a rice farm's page on the weights of its trays, undated (weak: empty 0.7 kg, sown 6 kg, at planting 7.5 kg).
-pub fn load_kg(trays: i64) -> i64 {
-    div_near(trays * 15, 2)
+/// Weight of `trays` as they are loaded, kg, each of so many.
+pub fn load_kg(trays: i64, each_kg: Fixed<2>) -> i64 {
+    fit((2 * i128::from(trays) * i128::from(each_kg.0) + 100).div_euclid(200))
+}
+
+/// The seed of a kind in whole bags, if it comes in bags and is so many of them.
+pub fn bags(kind: &Kind, dry: Fixed<3>) -> Option<Bags> {
+    let kg = kind
+        .bag_kg
+        .filter(|bag| bag.0 > 0 && dry.0 > 0 && dry.0 % bag.0 == 0)?;
+    let count = dry.0 / kg.0;
+    Some(Bags { count, kg })
+}
+
+/// What the seed of a kind is treated with, and how much of it the batch takes, to the nearest millilitre.
+pub fn dose(scenario: &Scenario, kind: &Kind, dry: Fixed<3>) -> Option<Dose> {
+    let treatment = kind.treatment.as_ref()?;
+    let mut agents = scenario.agents.iter();
+    let known = agents.find(|agent| agent.id == treatment.agent);
+    // Grams × tenths of a millilitre a kilogram.
+    let parts = i128::from(dry.0) * i128::from(treatment.ml_per_kg.0);
+    Some(Dose {
+        agent: known.map_or(&treatment.agent, |agent| &agent.name).clone(),
+        ml: fit((2 * parts + 10_000).div_euclid(20_000)),
+    })
 }

@@ -6,7 +6,7 @@ use crate::calendar::Day;
 use crate::growth::soak_days;
 use crate::plan::view::{PartView, PlanView, RunView};
 use crate::scenario::Pin;
-use crate::units::{Fixed, Hectares, div_near, div_up};
+use crate::units::{Fixed, Hectares, div_near};
 
 /// Trays that can be washed from a day on, and the task that brings them.
 struct Dirty {
@@ -103,6 +103,9 @@ impl<'a> Builder<'a> {
 
     fn run(&mut self, at: usize) {
         let run: &RunView<'a> = &self.view.runs[at];
+        if run.is_handed_over() {
+            return self.handed_over(at);
+        }
         let sow = self.sowing(at, run);
         let opened: Vec<usize> = (0..run.stacks.len())
             .map(|stack| self.stack(at, stack, sow))
@@ -127,76 +130,87 @@ impl<'a> Builder<'a> {
         }
     }
 
+    /// Seed that is handed over: soaked, drained, sprouted, and given away.
+    fn handed_over(&mut self, at: usize) {
+        let run = &self.view.runs[at];
+        let sprout = self.seed(at, run);
+        for part in 0..run.parts.len() {
+            let one = run.parts[part];
+            let grams = one.delivery.trays * run.kind.seed_g_dry_per_tray.0;
+            let task = Task {
+                seed_dry_kg: Fixed(div_near(grams, 10)),
+                ..self.of_part(at, part, Verb::HandOver, one.delivery.day, None)
+            };
+            let given = self.add(task);
+            if let Some(sprout) = sprout {
+                self.lag(sprout, given, 0, Some(run.kind.hold_days), Why::SeedKeeps);
+            }
+            self.ends(given, &one, None);
+        }
+    }
+
+    /// Soak, drain and sprout; returns the sprouting, if the seed was not sown before the first day.
+    fn seed(&mut self, at: usize, run: &RunView<'a>) -> Option<usize> {
+        let (r, kind) = (run.run, run.kind);
+        let (Some(soak), Some(drain)) = (r.soak, r.drain) else {
+            return None;
+        };
+        let seed_dry_kg = run.soaked_kg(&self.view.plan.scenario);
+        let [soak, drain, sprout] = [
+            (Verb::Soak, soak),
+            (Verb::Drain, drain),
+            (Verb::Sprout, drain.plus(kind.sprout_days)),
+        ]
+        .map(|(verb, day)| {
+            let id = format!("{}/{verb}", r.id);
+            let trays = run.over_the_line();
+            let task = blank(id, verb, day, self.first, trays, at, None);
+            self.add(Task {
+                seed_dry_kg,
+                ..task
+            })
+        });
+        let days = soak_days(kind);
+        let most = days.saturating_add(kind.drain_wait_days);
+        self.lag(soak, drain, days, Some(most), Why::Soaking);
+        let days = kind.sprout_days;
+        self.lag(drain, sprout, days, Some(days), Why::Sprouting);
+        Some(sprout)
+    }
+
     /// Soak to sow; returns the sowing.
     fn sowing(&mut self, at: usize, run: &RunView<'a>) -> usize {
         let (r, kind) = (run.run, run.kind);
-        let all = r.trays + r.trial_trays;
-        let seed_dry_kg = Fixed(div_near(all * kind.seed_g_dry_per_tray.0, 10));
+        let sprout = self.seed(at, run);
         let line = r.line.clone();
-        let task = |verb: Verb, day: Day, trays: i64, place: Option<String>| Task {
-            seed_dry_kg,
-            ..blank(
-                format!("{}/{verb}", r.id),
-                verb,
-                day,
-                self.first,
-                trays,
-                at,
-                place,
-            )
-        };
-        let seed = match (r.soak, r.drain) {
-            (Some(soak), Some(drain)) => [
-                (Verb::Soak, soak),
-                (Verb::Drain, drain),
-                (Verb::Sprout, drain.plus(kind.sprout_days)),
-            ]
-            .map(|(verb, day)| task(verb, day, all, None))
-            .into(),
-            _ => Vec::new(),
-        };
-        let on_line = [(Verb::SetUp, 0), (Verb::Trial, r.trial_trays)];
-        let on_line: Vec<Task> = on_line
-            .into_iter()
-            .filter(|(verb, trays)| line.is_some() && (*verb == Verb::SetUp || *trays > 0))
-            .map(|(verb, trays)| Task {
+        let mut before = None;
+        for (verb, trays) in [
+            (Verb::SetUp, 0),
+            (Verb::Trial, r.trial_trays),
+            (Verb::Sow, r.trays),
+        ] {
+            let there = match verb {
+                Verb::SetUp => line.is_some(),
+                Verb::Trial => line.is_some() && trays > 0,
+                _ => true,
+            };
+            if !there {
+                continue;
+            }
+            let id = format!("{}/{verb}", r.id);
+            let task = Task {
                 seed_dry_kg: Fixed(div_near(trays * kind.seed_g_dry_per_tray.0, 10)),
-                ..task(verb, r.sow, trays, line.clone())
-            })
-            .collect();
-        let sow = Task {
-            seed_dry_kg: Fixed(div_near(r.trays * kind.seed_g_dry_per_tray.0, 10)),
-            ..task(Verb::Sow, r.sow, r.trays, line.clone())
-        };
-        let seed: Vec<usize> = seed.into_iter().map(|task: Task| self.add(task)).collect();
-        let on_line: Vec<usize> = on_line.into_iter().map(|task| self.add(task)).collect();
-        let sow = self.add(sow);
-        if let [soak, drain, sprout] = seed[..] {
-            let days = soak_days(kind);
-            self.lag(
-                soak,
-                drain,
-                days,
-                Some(days.saturating_add(kind.drain_wait_days)),
-                Why::Soaking,
-            );
-            self.lag(
-                drain,
-                sprout,
-                kind.sprout_days,
-                Some(kind.sprout_days),
-                Why::Sprouting,
-            );
-            self.lag(sprout, sow, 0, Some(kind.hold_days), Why::SeedKeeps);
+                ..blank(id, verb, r.sow, self.first, trays, at, line.clone())
+            };
+            let task = self.add(task);
+            if let Some(before) = before {
+                self.lag(before, task, 0, Some(0), Why::SameDay);
+            }
+            before = Some(task);
         }
-        for pair in on_line
-            .iter()
-            .copied()
-            .chain([sow])
-            .collect::<Vec<_>>()
-            .windows(2)
-        {
-            self.lag(pair[0], pair[1], 0, Some(0), Why::SameDay);
+        let sow = self.tasks.len() - 1;
+        if let Some(sprout) = sprout {
+            self.lag(sprout, sow, 0, Some(kind.hold_days), Why::SeedKeeps);
         }
         self.between(sow, None, Some(self.last), Why::Horizon);
         sow
@@ -240,69 +254,135 @@ impl<'a> Builder<'a> {
         open
     }
 
+    /// A task of one part: sown trays up to the bed, leaving trays from then on.
+    fn of_part(
+        &self,
+        at: usize,
+        part: usize,
+        verb: Verb,
+        day: Day,
+        place: Option<&String>,
+    ) -> Task {
+        let run = &self.view.runs[at];
+        let one = &run.parts[part];
+        let d = one.delivery;
+        let in_bed = matches!(verb, Verb::Green | Verb::Harden);
+        let trays = if in_bed { d.sown() } else { d.trays };
+        let id = format!("{}/{}.{}/{verb}", run.run.id, d.field, d.part);
+        Task {
+            field: Some(d.field.clone()),
+            part: Some(d.part),
+            area_ha: Fixed(one.area_m2),
+            at_part: Some(part),
+            ..blank(id, verb, day, self.first, trays, at, place.cloned())
+        }
+    }
+
     /// Laying out to collecting of one part of a field.
     fn part(&mut self, at: usize, part: usize, sow: usize, open: Option<usize>) {
         let run = &self.view.runs[at];
         let (one, kind): (PartView<'a>, _) = (run.parts[part], run.kind);
         let d = one.delivery;
         let scenario = &self.view.plan.scenario;
-        let back = d.day.plus(scenario.trays.return_days);
-        let collect = scenario
-            .calendars
-            .beds
-            .first_from(back, 366)
-            .unwrap_or(back);
-        let task = |verb: Verb, day: Day, place: Option<&String>| {
-            let id = format!("{}/{}.{}/{verb}", run.run.id, d.field, d.part);
-            Task {
-                field: Some(d.field.clone()),
-                part: Some(d.part),
-                area_ha: Fixed(one.area_m2),
-                at_part: Some(part),
-                ..blank(id, verb, day, self.first, d.trays, at, place.cloned())
+        let hardened = (one.green_bed.is_some() || one.harden_bed.is_some()).then(|| {
+            let green = self.of_part(at, part, Verb::Green, d.open, d.green_bed.as_ref());
+            let green = self.add(green);
+            let harden = self.of_part(at, part, Verb::Harden, d.harden, d.harden_bed.as_ref());
+            let harden = self.add(harden);
+            if let Some(open) = open {
+                self.lag(open, green, 0, Some(0), Why::SameDay);
             }
-        };
-        let tasks = [
-            task(Verb::Green, d.open, d.green_bed.as_ref()),
-            task(Verb::Harden, d.harden, d.harden_bed.as_ref()),
-            task(Verb::Load, d.day, d.harden_bed.as_ref()),
-            task(Verb::Plant, d.day, None),
-            task(Verb::Collect, collect, None),
-        ];
-        let [green, harden, load, plant, collected] = tasks.map(|task| self.add(task));
-        if let Some(open) = open {
-            self.lag(open, green, 0, Some(0), Why::SameDay);
-        }
-        let most = kind.greening_days.saturating_add(kind.greening_wait_days);
-        self.lag(green, harden, kind.greening_days, Some(most), Why::Greening);
-        self.lag(harden, load, 0, None, Why::AfterHardening);
-        self.lag(load, plant, 0, Some(0), Why::SameDay);
-        let (youngest, oldest) = age_days(scenario, kind, &one, run.run.sow);
-        if youngest.is_some() || oldest.is_some() {
-            self.lag(sow, plant, youngest.unwrap_or(0), oldest, Why::Age);
-        }
-        let window = &one.field.window;
-        let opens = window.iter().map(|span| span.first).min();
-        let closes = window.iter().map(|span| span.last).max();
-        self.between(plant, opens, closes, Why::Window);
-        self.between(plant, None, Some(self.last), Why::Horizon);
-        let return_days = scenario.trays.return_days;
-        self.lag(plant, collected, return_days, None, Why::TraysReturn);
-        let lost = div_up(d.trays * scenario.trays.loss.0, 1_000_000);
-        let lag = minutes(return_days);
-        self.dirty.push(Dirty {
-            from: back,
-            trays: d.trays - lost,
-            by: Some(plant),
-            lag,
+            let most = kind.greening_days.saturating_add(kind.greening_wait_days);
+            self.lag(green, harden, kind.greening_days, Some(most), Why::Greening);
+            harden
         });
+        let verb = if one.is_loaded() {
+            Verb::Load
+        } else {
+            Verb::HandOver
+        };
+        let from = d.harden_bed.as_ref().or(d.germination.as_ref());
+        let left = self.of_part(at, part, verb, d.leaves(), from);
+        let left = self.add(left);
+        match (hardened, open) {
+            (Some(harden), _) => self.lag(harden, left, 0, None, Why::AfterHardening),
+            (None, Some(open)) => self.lag(open, left, 0, Some(0), Why::SameDay),
+            (None, None) => {}
+        }
+        let end = if one.is_planted() {
+            let plant = self.of_part(at, part, Verb::Plant, d.day, None);
+            let plant = self.add(plant);
+            let edge = one.field.edge_days;
+            let why = if edge > 0 { Why::Edge } else { Why::SameDay };
+            self.lag(left, plant, 0, Some(edge), why);
+            self.tasks[left].in_window = edge == 0;
+            plant
+        } else {
+            left
+        };
+        if !one.is_sprouted() {
+            let (youngest, oldest) = age_days(scenario, kind, &one, run.run.sow);
+            if youngest.is_some() || oldest.is_some() {
+                self.lag(sow, end, youngest.unwrap_or(0), oldest, Why::Age);
+            }
+        }
+        self.ends(end, &one, Some(sow));
+        self.come_back(at, part, (left, end));
+    }
+
+    /// The days on which a part may be planted or handed over, and what is pinned.
+    fn ends(&mut self, end: usize, one: &PartView<'a>, sow: Option<usize>) {
+        let scenario = &self.view.plan.scenario;
+        self.tasks[end].in_window = true;
+        let (opens, closes) = one.days(scenario);
+        if opens.is_some() || closes.is_some() {
+            self.between(end, opens, closes, Why::Window);
+        }
+        self.between(end, None, Some(self.last), Why::Horizon);
+        let d = one.delivery;
         let pinned = |pin: &&Pin| pin.field == d.field && pin.part == d.part;
         for pin in scenario.pins.iter().filter(pinned) {
-            for (task, day) in [(sow, pin.sow), (plant, pin.plant)] {
-                if day.is_some() {
+            for (task, day) in [(sow, pin.sow), (Some(end), pin.plant)] {
+                if let (Some(task), Some(_)) = (task, day) {
                     self.between(task, day, day, Why::Pinned);
                 }
             }
+        }
+    }
+
+    /// Collecting, and the trays that can be washed afterwards.
+    fn come_back(&mut self, at: usize, part: usize, (left, end): (usize, usize)) {
+        let one = self.view.runs[at].parts[part];
+        let d = one.delivery;
+        let scenario = &self.view.plan.scenario;
+        if one.fetched() {
+            let return_days = scenario.trays.return_days;
+            let back = d.day.plus(return_days);
+            let collect = scenario.calendars.beds.first_from(back, 366);
+            let day = collect.unwrap_or(back);
+            let collect = self.of_part(at, part, Verb::Collect, day, None);
+            let collect = self.add(collect);
+            self.lag(end, collect, return_days, None, Why::TraysReturn);
+        }
+        let stays_here = one.field.lifted || one.field.spare;
+        let (by, day) = if stays_here {
+            (left, d.leaves())
+        } else {
+            (end, d.day)
+        };
+        let mut back: Vec<(usize, Day, Day, i64)> = one
+            .back(scenario)
+            .into_iter()
+            .map(|(from, trays)| (by, day, from, trays))
+            .collect();
+        back.push((left, d.leaves(), d.leaves().plus(1), one.lost()));
+        for (by, day, from, trays) in back {
+            self.dirty.push(Dirty {
+                from,
+                trays,
+                by: Some(by),
+                lag: minutes(from.since(day)),
+            });
         }
     }
 
@@ -404,6 +484,7 @@ fn blank(
         stacks: 0,
         seed_dry_kg: Fixed::ZERO,
         area_ha: Hectares::ZERO,
+        in_window: false,
         at_run: Some(run),
         at_part: None,
         at_stack: None,

@@ -41,26 +41,46 @@ pub fn stack_days(scenario: &Scenario, kind: &Kind, place: &Germination, sow: Da
     None
 }
 
-/// Days from sowing between which the seedlings of a part are neither too young nor too old, its days
-/// of opening and hardening given. Either may be unknown when the weather ends before.
+/// Days from sowing between which the seedlings of a part are neither too young nor too old on any clock, its days
+/// of opening, hardening and leaving given. Either may be unknown when the weather ends before.
 pub fn age_days(
     scenario: &Scenario,
     kind: &Kind,
     part: &PartView<'_>,
     sow: Day,
 ) -> (Option<i32>, Option<i32>) {
+    let own = kind.age;
+    let further = kind.limits.iter();
+    let limits = further.map(|limit| (limit.clock, limit.youngest, limit.oldest));
+    let all: Vec<_> = limits
+        .chain([(own.clock, Some(own.youngest), Some(own.oldest))])
+        .map(|limit| days_of(scenario, kind, part, sow, limit))
+        .collect();
+    (
+        all.iter().filter_map(|(youngest, _)| *youngest).max(),
+        all.iter().filter_map(|(_, oldest)| *oldest).min(),
+    )
+}
+
+fn days_of(
+    scenario: &Scenario,
+    kind: &Kind,
+    part: &PartView<'_>,
+    sow: Day,
+    (clock, least, most): (AgeClock, Option<Age>, Option<Age>),
+) -> (Option<i32>, Option<i32>) {
     let (mut youngest, mut sum) = (None, 0.0);
     for days in 0..=LONGEST {
         let Some(age) = Age::nearest(sum) else {
             return (youngest, None);
         };
-        if age >= kind.age.youngest && youngest.is_none() {
+        if least.is_some_and(|least| age >= least) && youngest.is_none() {
             youngest = Some(days);
         }
-        if age > kind.age.oldest {
+        if most.is_some_and(|most| age > most) {
             return (youngest, Some(days - 1));
         }
-        let Some(grown) = grown_on(scenario, kind, part, sow.plus(days)) else {
+        let Some(grown) = grown_on(scenario, kind, part, sow.plus(days), clock) else {
             return (youngest, None);
         };
         sum += grown;
@@ -68,19 +88,26 @@ pub fn age_days(
     (youngest, None)
 }
 
-fn grown_on(scenario: &Scenario, kind: &Kind, part: &PartView<'_>, day: Day) -> Option<f64> {
-    if kind.age.clock == AgeClock::Days {
+fn grown_on(
+    scenario: &Scenario,
+    kind: &Kind,
+    part: &PartView<'_>,
+    day: Day,
+    clock: AgeClock,
+) -> Option<f64> {
+    if clock == AgeClock::Days {
         return Some(1.0);
     }
-    let place = if day < part.delivery.open {
-        &part.place.temperature
-    } else if day < part.delivery.harden {
-        &part.green_bed.temperature
+    let d = part.delivery;
+    let place = if d.leaves() < d.day && day >= d.leaves() {
+        &scenario.edge
+    } else if day < d.open {
+        &part.place?.temperature
     } else {
-        &part.harden_bed.temperature
+        &part.bed(day >= d.harden)?.0.temperature
     };
     let (min, max) = in_place_on(scenario, place, day)?;
-    Some(match kind.age.clock {
+    Some(match clock {
         AgeClock::Leaves => leaves(&kind.growth, min, max),
         _ => thermal_units(&kind.growth, min, max),
     })

@@ -3,7 +3,7 @@
 //! Times are minutes from the first day of the horizon, always the beginning of a day: growth
 //! elapses by whole days (see `docs/COUNTING.md`), and [`super::day`] gives each day its clock.
 //! Work of one day hangs together by lags of nought both ways (set up, trial, sow and stack; open
-//! and lay out; load and plant).
+//! and lay out; load and plant, unless trays may wait at the field's edge).
 //!
 //! Lags that depend on the weather (stack, age) are those of the planned sow day. The room to move
 //! that follows counts windows, seed and lags, **not** people, floor or trays: it is room if these allow.
@@ -57,6 +57,8 @@ pub enum Verb {
     Harden,
     /// Trays loaded and sent.
     Load,
+    /// Seed or trays given to who fetches them; the pooled spare given up.
+    HandOver,
     /// Field planted.
     Plant,
     /// Empty trays fetched.
@@ -81,6 +83,7 @@ impl Verb {
             Verb::Green => "green",
             Verb::Harden => "harden",
             Verb::Load => "load",
+            Verb::HandOver => "hand-over",
             Verb::Plant => "plant",
             Verb::Collect => "collect",
             Verb::Wash => "wash",
@@ -91,7 +94,7 @@ impl Verb {
     pub const fn calendar(self) -> Option<CalendarName> {
         match self {
             Verb::SetUp | Verb::Trial | Verb::Sow | Verb::Stack => Some(CalendarName::Line),
-            Verb::Load | Verb::Plant => Some(CalendarName::Planting),
+            Verb::Load | Verb::HandOver | Verb::Plant => Some(CalendarName::Planting),
             Verb::Sprout | Verb::Look => None,
             _ => Some(CalendarName::Beds),
         }
@@ -124,7 +127,8 @@ pub struct Task {
     pub day: Day,
     /// Done before the first day of the horizon.
     pub past: bool,
-    /// Trays handled; for soaking, draining and sprouting those that the seed is for, trial trays included.
+    /// Trays handled: those sown up to the bed, those that leave from loading on; for soaking, draining and sprouting
+    /// those that the seed is for, trial trays and trays thrown out included.
     pub trays: i64,
     /// Stacks handled.
     pub stacks: i64,
@@ -132,6 +136,9 @@ pub struct Task {
     pub seed_dry_kg: Fixed<3>,
     /// Area of the part, ha.
     pub area_ha: Hectares,
+    /// It stands in the window of its field: what is planted, or handed over for good.
+    #[serde(skip)]
+    pub(crate) in_window: bool,
     /// Index of the run in the plan.
     #[serde(skip)]
     pub(crate) at_run: Option<usize>,
@@ -159,6 +166,7 @@ pub enum Why {
     StackReady,
     Greening,
     AfterHardening,
+    Edge,
     Age,
     Window,
     TraysReturn,
@@ -179,6 +187,7 @@ impl fmt::Display for Why {
             Why::StackReady => "stack ready and waiting",
             Why::Greening => "greening",
             Why::AfterHardening => "after hardening began",
+            Why::Edge => "waiting at the edge of the field",
             Why::Age => "age of the seedlings",
             Why::Window => "window of the field",
             Why::TraysReturn => "trays come back",
@@ -312,7 +321,8 @@ impl<'a> TaskGraph<'a> {
             });
         }
         for (at, task) in self.tasks.iter().enumerate() {
-            if task.verb == Verb::Plant && !task.past && !self.field_open(at, task.day) {
+            let ends = task.in_window && !self.loaded_for_today(at);
+            if ends && !task.past && !self.field_open(at, task.day) {
                 let text = format!(
                     "`{}` is planned on {}, outside the field's window or on one of its closed days",
                     task.id,
@@ -359,15 +369,20 @@ impl<'a> TaskGraph<'a> {
         })
     }
 
-    /// True when the field of a planting task may be planted on `day`.
+    /// True of loading that is followed by planting on the same day: of the two the planting is named.
+    fn loaded_for_today(&self, task: usize) -> bool {
+        let (task, next) = (&self.tasks[task], self.tasks.get(task + 1));
+        let same = |next: &Task| (next.at_run, next.at_part) == (task.at_run, task.at_part);
+        task.verb != Verb::Plant && next.is_some_and(|next| next.verb == Verb::Plant && same(next))
+    }
+
+    /// True when the field of a task may be planted, or be given what is handed over, on `day`.
     fn field_open(&self, task: usize, day: Day) -> bool {
         let task = &self.tasks[task];
         let (Some(run), Some(part)) = (task.at_run, task.at_part) else {
             return true;
         };
-        let field = self.view.runs[run].parts[part].field;
-        field.window.iter().any(|span| span.contains(day))
-            && !field.closed.iter().any(|span| span.contains(day))
+        self.view.runs[run].parts[part].may_end_on(&self.view.plan.scenario, day)
     }
 
     /// True when a task could be done on `day` as far as calendars, window and closed days go.
@@ -376,7 +391,7 @@ impl<'a> TaskGraph<'a> {
         let works = verb
             .calendar()
             .is_none_or(|name| self.view.plan.scenario.calendars.get(name).works(day));
-        works && (!matches!(verb, Verb::Load | Verb::Plant) || self.field_open(task, day))
+        works && (!self.tasks[task].in_window || self.field_open(task, day))
     }
 
     /// Tasks that cannot be put off to their next working day while the tasks before them stay where

@@ -1,6 +1,6 @@
 //! Room to move: earliest and latest day of each task, the critical path, and what clashes.
 
-use super::{DAY, Task, TaskGraph, Verb, Why};
+use super::{DAY, Task, TaskGraph, Why};
 use crate::calendar::Day;
 use crate::plan::network::{Node, PositiveCycle, Starts};
 use std::fmt;
@@ -95,7 +95,7 @@ impl TaskGraph<'_> {
             latest.push(self.snapped(at, ends.of(*node), -1));
         }
         let last = (0..nodes.len())
-            .filter(|at| self.tasks[*at].verb == Verb::Plant)
+            .filter(|at| self.tasks[*at].in_window)
             .max_by_key(|at| (starts.of(nodes[*at]), std::cmp::Reverse(*at)));
         let chain = last.map(|at| network.binding_chain(&starts, origin, nodes[at]));
         let critical_path = chain.map(|chain| {

@@ -48,6 +48,11 @@ fn kinds(s: &Scenario) -> Result<(), PlanError> {
         in_range("bed soil", of, kind.bed_soil_mm.0, 0, MANY)?;
         in_range("cover soil", of, kind.cover_soil_mm.0, 0, MANY)?;
         in_range("water a tray", of, kind.water_l_per_tray.0, 0, MANY)?;
+        in_range("care", of, kind.care_times.0, 0, 100_000)?;
+        let bag = kind.bag_kg.map_or(0, |bag| bag.0);
+        in_range("weight of a bag", of, bag, 0, MANY)?;
+        let dose = kind.treatment.as_ref().map_or(0, |dose| dose.ml_per_kg.0);
+        in_range("dose of the treatment", of, dose, 0, MANY)?;
         in_range(
             "degree-days of soaking",
             of,
@@ -75,6 +80,13 @@ fn lines(s: &Scenario) -> Result<(), PlanError> {
         in_range("set rate", of, line.set_trays_per_h.0, 0, MANY)?;
         in_range("share that it runs", of, line.share_run.0, 0, 1_000_000)?;
         in_range("hours a day", of, line.hours_per_day.0, 0, 2_400)?;
+        in_range("seed in the hopper", of, line.hopper_g_dry.0, 0, MANY)?;
+        for span in &line.spans {
+            in_range("hours a day", of, span.hours_per_day.0, 0, 2_400)?;
+        }
+        for pair in &line.set_up_pairs {
+            in_range("trays thrown out", of, pair.throw_out_trays, 0, MANY)?;
+        }
         let pairs = line.set_up_pairs.iter().map(|pair| pair.minutes);
         for minutes in pairs.chain([line.first_set_up_minutes, line.set_up_minutes]) {
             in_range("set-up minutes", of, minutes.0, 0, MANY)?;
@@ -113,9 +125,22 @@ fn places(s: &Scenario) -> Result<(), PlanError> {
 fn fields(s: &Scenario) -> Result<(), PlanError> {
     for field in &s.fields {
         let of = || format!("field `{}`", field.id);
+        let waits = [
+            field.edge_days,
+            field.harvest_first_days,
+            field.harvest_last_days.unwrap_or(0),
+        ];
+        for days in waits {
+            in_range("a number of days", of, i64::from(days), -LONG, LONG)?;
+        }
         in_range("area", of, field.area_ha.0, 0, MANY)?;
         in_range("number of parts", of, i64::from(field.parts), 1, 1_000)?;
     }
+    returns(s)?;
+    let wash = s.trays.wash_trays_per_h;
+    in_range("washing rate", || "trays".into(), wash, 0, MANY)?;
+    let kg = s.trays.loaded_kg.0;
+    in_range("weight of a tray", || "trays".into(), kg, 0, MANY)?;
     in_range(
         "return days",
         || "trays".into(),
@@ -124,6 +149,23 @@ fn fields(s: &Scenario) -> Result<(), PlanError> {
         LONG,
     )?;
     in_range("loss", || "trays".into(), s.trays.loss.0, 0, 1_000_000)
+}
+
+fn returns(s: &Scenario) -> Result<(), PlanError> {
+    for grower in &s.growers {
+        let of = || format!("grower `{}`", grower.id);
+        for point in &grower.returns {
+            in_range("days of return", of, i64::from(point.days), 0, LONG)?;
+            in_range("share back", of, point.share.0, 0, 1_000_000)?;
+        }
+    }
+    for block in &s.blocks {
+        let of = || format!("block `{}`", block.id);
+        for days in [block.first_days, block.last_days] {
+            in_range("a number of days", of, i64::from(days), -LONG, LONG)?;
+        }
+    }
+    Ok(())
 }
 
 fn counts(plan: &Plan) -> Result<(), PlanError> {
@@ -136,13 +178,13 @@ fn counts(plan: &Plan) -> Result<(), PlanError> {
                 .iter()
                 .flat_map(|stack| [stack.trays, stack.stacks]);
             stacks
-                .chain([run.trays, run.trial_trays])
+                .chain([run.trays, run.trial_trays, run.thrown_trays])
                 .map(|count| (count, &run.id))
         })
         .chain(
             plan.deliveries
                 .iter()
-                .map(|delivery| (delivery.trays, &delivery.run)),
+                .flat_map(|d| [(d.trays, &d.run), (d.sown(), &d.run)]),
         );
     for (count, run) in counts {
         in_range(
@@ -172,6 +214,14 @@ fn people(plan: &Plan) -> Result<(), PlanError> {
         in_range("people on a day off", of, crew.rest_day_people, 0, 100_000)?;
         in_range("start of the shift", of, crew.shift_start_minute, 0, 1_439)?;
         in_range("hours of the shift", of, crew.shift_hours.0, 0, 2_400)?;
+        for span in &crew.spans {
+            let people = span.people.unwrap_or(0);
+            in_range("people", of, people, 0, 100_000)?;
+            let start = span.shift_start_minute.unwrap_or(0);
+            in_range("start of the shift", of, start, 0, 1_439)?;
+            let hours = span.shift_hours.map_or(0, |hours| hours.0);
+            in_range("hours of the shift", of, hours, 0, 2_400)?;
+        }
         in_range("hours of overtime", of, crew.overtime_hours.0, 0, 2_400)?;
     }
     let (teams, pieces) = work_of(plan);

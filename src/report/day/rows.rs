@@ -1,8 +1,8 @@
 //! Rows of the sheet by the clock: one a job; loads of one grower from one bed stand together, by field.
 
 use super::DONE;
-use super::words::{from_to, ha, job_text, kilograms, loads};
-use crate::plan::day::{Job, Spell, Work};
+use super::words::{self, from_to, ha, job_text, kilograms, loads};
+use crate::plan::day::{Job, Party, Spell, Work};
 use crate::report::text::trays;
 use crate::units::Fixed;
 
@@ -53,9 +53,12 @@ fn goes_on(last: &Spell, next: &Spell) -> bool {
 fn together(one: &Job, other: &Job) -> bool {
     let load = |job: &Job| job.work == Work::Load;
     let to = |job: &Job| {
-        job.party
-            .as_ref()
-            .map(|party| (party.grower.clone(), party.age_days, party.told))
+        job.party.as_ref().map(|party| Party {
+            field: String::new(),
+            area_ha: Fixed(0),
+            told: true,
+            ..party.clone()
+        })
     };
     load(one)
         && load(other)
@@ -90,6 +93,11 @@ fn field_row(jobs: &[Job]) -> Row {
         _ => format!("{} trays", counts.join(" + ")),
     };
     let weight = kilograms(jobs.iter().filter_map(|job| job.load_kg).sum());
-    let text = format!("{name}: {count}\n{} ha, {weight}", ha(area));
+    let rows: Vec<u32> = jobs.iter().flat_map(|job| job.rows.clone()).collect();
+    let rows = match words::rows(&rows) {
+        rows if rows.is_empty() => rows,
+        rows => format!("\n{rows}"),
+    };
+    let text = format!("{name}: {count}{rows}\n{} ha, {weight}", ha(area));
     [String::new(), String::new(), text, DONE.to_string()]
 }

@@ -2,9 +2,13 @@
 
 pub mod work;
 
-use crate::plan::day::{Call, CallAbout, Job, Misfit, Party, SeedKg, Sowing, Stacked, Work};
+use crate::calendar::Day;
+use crate::plan::day::{
+    Bags, Call, CallAbout, Dose, Job, Misfit, Party, SeedKg, Sowing, Stacked, Work,
+};
 use crate::plan::tasks::Verb;
-use crate::report::text::{self, trays};
+use crate::report::text::{self, count, duration, trays};
+use crate::scenario::HandOver;
 use crate::units::{Fixed, Hectares, div_near, div_up};
 
 /// To the nearest five minutes.
@@ -76,6 +80,7 @@ pub fn verb(verb: Verb) -> &'static str {
         Verb::Green => "Lay out",
         Verb::Harden => "Uncover",
         Verb::Load => "Load",
+        Verb::HandOver => "Hand over",
         Verb::Plant => "Plant",
         Verb::Collect => "Fetch",
         Verb::Wash => "Wash",
@@ -88,6 +93,48 @@ pub fn kilograms(kg: i64) -> String {
     format!("about {} kg", div_up(kg, step) * step)
 }
 
+/// "rows 3 to 5"; nothing without rows.
+pub fn rows(rows: &[u32]) -> String {
+    let mut sorted = rows.to_vec();
+    sorted.sort_unstable();
+    sorted.dedup();
+    let spans: Vec<String> = sorted
+        .chunk_by(|one, next| one.checked_add(1) == Some(*next))
+        .map(|span| match span {
+            [one] => one.to_string(),
+            [one, two] => format!("{one}, {two}"),
+            _ => format!("{} to {}", span[0], span[span.len() - 1]),
+        })
+        .collect();
+    match (sorted.len(), spans.is_empty()) {
+        (_, true) => String::new(),
+        (1, _) => format!("row {}", spans[0]),
+        _ => format!("rows {}", spans.join(", ")),
+    }
+}
+
+/// "Long house, rows 3 to 5".
+pub fn in_rows(place: &str, of: &[u32]) -> String {
+    match rows(of) {
+        rows if rows.is_empty() => place.to_string(),
+        rows => format!("{place}, {rows}"),
+    }
+}
+
+/// "5 bags of 20 kg = 100 kg".
+pub fn bags_or_kg(bags: Option<Bags>, dry: Fixed<3>) -> String {
+    match bags {
+        Some(Bags { count: 1, kg: each }) => format!("1 bag of {}", kg(each)),
+        Some(bags) => format!("{} bags of {} = {}", bags.count, kg(bags.kg), kg(dry)),
+        None => kg(dry),
+    }
+}
+
+/// "Kernol, 480 mL for the batch".
+pub fn dose(dose: &Dose) -> String {
+    format!("{}, {} mL for the batch", dose.agent, dose.ml)
+}
+
 /// Loads of one grower from one bed, without their fields.
 pub fn loads(jobs: &[Job]) -> String {
     let Some(job) = jobs.first() else {
@@ -95,24 +142,45 @@ pub fn loads(jobs: &[Job]) -> String {
     };
     let kind = job.kind.as_deref().unwrap_or("");
     let count = trays(jobs.iter().map(|job| job.trays).sum());
-    let mut text = format!("{} {kind}, {count}", work_verb(job.work));
+    let mut lines = vec![format!("{} {kind}, {count}", work_verb(job))];
     if let Some(party) = &job.party {
         let (runs, bed) = (job.runs.join(", "), job.from_place.as_deref().unwrap_or(""));
         let (grower, days) = (&party.grower, party.age_days);
-        text.push_str(&format!("\n{runs}: {bed} to {grower}, {days} days old"));
-        if !party.told {
-            text.push_str(NOT_TOLD);
-        }
+        lines.push(format!("{runs}: {bed} to {grower}, {days} days old"));
+        lines.extend(on_the_way(party));
     }
-    text
+    lines.join("\n")
 }
 
-/// A day is not firm before it was told.
-const NOT_TOLD: &str = "\nday not yet told to the grower: call first";
+/// What the driver and the loaders must know of a delivery besides its count.
+fn on_the_way(party: &Party) -> Vec<String> {
+    let mut lines = Vec::new();
+    if let Some(group) = &party.travel_group {
+        lines.push(format!("round trip: {group}"));
+    }
+    if party.lifted {
+        lines.push("lift and roll the mats; the trays stay here".into());
+    }
+    if let Some(until) = party.waits_until {
+        let (weekday, day) = (until.weekday(), until.spoken());
+        lines.push(format!(
+            "stand at the edge until {weekday} {day}: flat, shaded, watered"
+        ));
+    }
+    lines
+}
 
-fn work_verb(work: Work) -> &'static str {
+fn work_verb(job: &Job) -> &'static str {
+    match job.work {
+        Work::Harden if job.from_place != job.to_place => "MOVE",
+        work => verb_of(work),
+    }
+}
+
+fn verb_of(work: Work) -> &'static str {
     match work {
         Work::Load => "LOAD",
+        Work::HandOver => "HAND OVER",
         Work::Plant => "PLANT",
         Work::Unstack => "OPEN",
         Work::Green => "LAY OUT",
@@ -121,12 +189,14 @@ fn work_verb(work: Work) -> &'static str {
         Work::Sow => "SOW",
         Work::Stack => "STACK",
         Work::Care => "WATER, VENT, LOOK",
+        Work::TraysBack => "TRAYS BACK",
         Work::Collect => "FETCH",
         Work::Wash => "WASH",
         Work::Soak => "SOAK",
         Work::Drain => "DRAIN",
         Work::ChangeWater => "CHANGE WATER",
         Work::Harden => "UNCOVER",
+        Work::Spare => "SPARE OF",
     }
 }
 
@@ -138,41 +208,82 @@ pub fn job_text(job: &Job) -> String {
     }
     let runs = job.runs.join(", ");
     match job.work {
-        Work::Load | Work::Plant | Work::Collect => {
-            lines.extend(job.party.as_ref().map(|party| to_field(job, party)))
-        }
-        Work::Care => {}
-        Work::Green | Work::Harden => lines.push(format!("{runs}: {}", places(job))),
+        Work::Load | Work::HandOver | Work::Plant | Work::Collect | Work::TraysBack => lines
+            .extend(
+                job.party
+                    .as_ref()
+                    .map(|party| to_field(job, party))
+                    .unwrap_or_default(),
+            ),
+        Work::Care => lines.extend(after_nine(job)),
+        Work::Green | Work::Harden => lines.extend(into_bed(job)),
         Work::Soak | Work::ChangeWater => {
             lines.push(format!(
                 "for {runs}; about {} L water",
                 job.water_l.unwrap_or(0)
             ));
+            if let Some(given) = &job.dose {
+                lines.push(format!("treat: {}", dose(given)));
+                lines.push("by its label; gloves and mask; never food or feed".into());
+            }
         }
         Work::Drain => lines.push(format!("for {runs}; dry the surface, keep cool")),
         Work::Trial => lines.push(format!("{runs}: weigh 5, set the seed again")),
-        Work::Wash => {}
+        Work::Wash => lines
+            .extend(job.washer_minutes.map(|minutes| {
+                format!("about {} at the washer", duration(div_up(minutes, 5) * 5))
+            })),
+        Work::Spare => {
+            let place = job.from_place.as_deref().unwrap_or("");
+            lines.push(format!("{runs}: {}", in_rows(place, &job.rows)));
+            lines.push("the last day for planting them: lift the mats, trays to the wash".into());
+        }
         _ => lines.push(format!("{runs}: {}", places(job))),
     }
+    lines.extend(of_stacks(job));
+    if job.work == Work::SetUp && job.trays > 0 {
+        let count = count(job.trays, "tray", "trays");
+        lines.push(format!(
+            "throw out the first {count}: the kind before is in them"
+        ));
+    }
+    lines.extend(job.sowing.as_ref().map(sowing).unwrap_or_default());
+    lines.join("\n")
+}
+
+/// What is said of stacks that are opened or built.
+fn of_stacks(job: &Job) -> Vec<String> {
+    let mut lines = Vec::new();
     if job.trial_trays > 0 {
         lines.push(format!(
             "{} of them trial trays: empty, to the wash",
             job.trial_trays
         ));
     }
-    if job
-        .party
-        .as_ref()
-        .is_some_and(|party| job.work == Work::Load && !party.told)
-    {
-        lines.push(NOT_TOLD.trim_start().into());
+    if job.leave_today > 0 {
+        lines.push(format!(
+            "{} of them leave today, the others to bed",
+            job.leave_today
+        ));
     }
-    lines.extend(job.sowing.as_ref().map(sowing).unwrap_or_default());
-    lines.join("\n")
+    if job.stacked_late {
+        lines.push("NOBODY IS FREE TO STACK WHILE THE LINE RUNS".into());
+        lines.push("trays wait at its end: find a pair of hands".into());
+    }
+    lines
+}
+
+/// Beds that stood there in the morning are done by nine where people allow.
+fn after_nine(job: &Job) -> Option<String> {
+    let late = job
+        .spells
+        .iter()
+        .any(|spell| spell.until_minute > 9 * 60 + 2);
+    (late && !job.laid_out_today).then(|| "LATER THAN NINE: who can water sooner?".into())
 }
 
 fn first_line(job: &Job) -> String {
-    let verb = work_verb(job.work);
+    let verb = work_verb(job);
     let kind = job.kind.as_deref().unwrap_or("");
     let place = job.to_place.as_deref().unwrap_or("");
     match (job.work, job.stacked, job.seed) {
@@ -183,29 +294,71 @@ fn first_line(job: &Job) -> String {
             } else {
                 ""
             };
-            format!("{verb}\n{place}: {}{laid}", trays(job.trays))
+            format!(
+                "{verb}\n{}: {}{laid}",
+                in_rows(place, &job.rows),
+                trays(job.trays)
+            )
         }
-        (Work::Collect, _, _) => format!("{verb} {}", trays(job.trays)),
-        (Work::Wash, _, _) => format!("{verb} {}", trays(job.trays)),
+        (Work::Collect, _, _) if job.trays == 0 => format!("{verb} empty trays"),
+        (Work::Collect | Work::TraysBack | Work::Wash, _, _) => {
+            format!("{verb} {}", trays(job.trays))
+        }
+        (Work::Spare, _, _) => {
+            format!("{verb} {kind}: {} free for whoever asks", trays(job.trays))
+        }
         (_, Some(stacked), _) => format!("{verb} {kind}\n{}", as_stacks(job.trays, stacked)),
-        (_, _, Some(SeedKg { dry, wet })) if job.work == Work::Drain => {
-            format!("{verb} {kind}, {} dry, {} wet", kg(dry), kg(wet))
+        (_, _, Some(SeedKg { dry, wet })) => {
+            let dry = bags_or_kg(job.bags, dry);
+            match job.work {
+                Work::Drain | Work::HandOver => {
+                    format!("{verb} {kind}, {dry} dry, {} wet", kg(wet))
+                }
+                _ => format!("{verb} {kind}, {dry} dry"),
+            }
         }
-        (_, _, Some(SeedKg { dry, .. })) => format!("{verb} {kind}, {} dry", kg(dry)),
-        _ => format!("{verb} {kind}, {}", trays(job.trays)),
+        _ => {
+            let spare = if job.spare { " of the spare" } else { "" };
+            format!("{verb} {kind}, {}{spare}", trays(job.trays))
+        }
     }
+}
+
+/// Where trays are laid out or harden, and what happens to covers.
+fn into_bed(job: &Job) -> Vec<String> {
+    let runs = job.runs.join(", ");
+    let (from, to) = (job.from_place.as_deref(), job.to_place.as_deref());
+    let to = in_rows(to.unwrap_or(""), &job.rows);
+    let from = from.unwrap_or("");
+    let mut lines = match job.work {
+        Work::Green => vec![
+            format!("{runs}: {from} to {to}"),
+            "side by side, then put the cover on".into(),
+        ],
+        _ if job.from_place == job.to_place => vec![
+            format!("{runs}: {to}"),
+            "take the cover off, trays stay where they are".into(),
+        ],
+        _ => vec![
+            format!("{runs}: {from} to {to}"),
+            "carry them over, no cover there".into(),
+        ],
+    };
+    if job.spare {
+        lines.push("kept as spare: label them".into());
+    }
+    lines
 }
 
 fn places(job: &Job) -> String {
     match (&job.from_place, &job.to_place) {
-        (Some(from), Some(to)) if from == to => format!("{to}, stays where it is"),
         (Some(from), Some(to)) => format!("{from} to {to}"),
         (Some(place), None) | (None, Some(place)) => place.clone(),
         (None, None) => String::new(),
     }
 }
 
-fn to_field(job: &Job, party: &Party) -> String {
+fn to_field(job: &Job, party: &Party) -> Vec<String> {
     let Party {
         field,
         grower,
@@ -214,19 +367,49 @@ fn to_field(job: &Job, party: &Party) -> String {
         ..
     } = party;
     let runs = job.runs.join(", ");
+    let fetched = || "the grower fetches it, at __:__".to_string();
     match job.work {
-        Work::Collect => format!("from {field}, {grower}"),
+        Work::Collect | Work::TraysBack => {
+            let due = job
+                .due
+                .map(|due| format!("{} of {} should be back by tonight", due.by_now, due.in_all));
+            let from = format!("from {field}, {grower}");
+            std::iter::once(from).chain(due).collect()
+        }
         Work::Plant => {
             let machine = job.to_place.as_deref().unwrap_or("");
-            format!("{field}, {grower}: {} ha with {machine}", ha(*area_ha))
+            vec![format!(
+                "{field}, {grower}: {} ha with {machine}",
+                ha(*area_ha)
+            )]
+        }
+        Work::HandOver if job.seed.is_some() => {
+            let to = format!("for {field}, {grower} ({runs}), for {}", trays(job.trays));
+            let how = if party.collected {
+                fetched()
+            } else {
+                "bring it cool and in the shade, at __:__".into()
+            };
+            vec![to, how, "never food or feed; label goes with it".into()]
         }
         _ => {
-            let bed = job.from_place.as_deref().unwrap_or("");
+            let bed = in_rows(job.from_place.as_deref().unwrap_or(""), &job.rows);
             let weight = job
                 .load_kg
                 .map_or(String::new(), |kg| format!(", {}", kilograms(kg)));
             let area = ha(*area_ha);
-            format!("{runs}: {bed} to {field}, {grower}\n{area} ha, {age_days} days old{weight}")
+            let mut lines = vec![
+                format!("{runs}: {bed} to {field}, {grower}"),
+                format!("{area} ha, {age_days} days old{weight}"),
+            ];
+            if party.stage == HandOver::Sprouted {
+                lines.push("sprouted, from the stack: cover, keep from sun and wind".into());
+            }
+            lines.extend(on_the_way(party));
+            if party.collected {
+                lines.push(fetched());
+            }
+            lines
         }
     }
 }
@@ -241,14 +424,19 @@ fn sowing(run: &Sowing) -> Vec<String> {
         seed,
         grams,
         soil,
+        ..
     } = run;
     let trial = if *trial_trays > 0 {
         " with its trial"
     } else {
         ""
     };
+    let after = run
+        .after
+        .as_ref()
+        .map_or(String::new(), |kind| format!(", after {kind}"));
     let mut lines = vec![format!(
-        "run {order} of {of}: {line_minutes} minutes{trial}"
+        "run {order} of {of}{after}: {line_minutes} minutes{trial}"
     )];
     for place in places {
         lines.push(format!("{} to {}", stacks(place.stacks), place.place));
@@ -268,6 +456,10 @@ fn sowing(run: &Sowing) -> Vec<String> {
         kg(seed.wet),
         kg(seed.dry)
     ));
+    if run.hopper_left_g > 0 {
+        let left = kg(Fixed(run.hopper_left_g));
+        lines.push(format!("{left} dry stays in it: weigh, bag, label"));
+    }
     lines.push(format!(
         "bed {} mm, {} L; cover {} mm, {} L",
         whole(soil.bed_mm),
@@ -276,6 +468,9 @@ fn sowing(run: &Sowing) -> Vec<String> {
         soil.cover_l,
     ));
     lines.push(format!("water {} L", soil.water_l));
+    if run.last_of_day {
+        lines.push("LAST OF THE DAY on this line: then clean it all".into());
+    }
     lines
 }
 
@@ -299,7 +494,7 @@ pub fn misfit(misfit: &Misfit) -> String {
             };
             format!(
                 "{}{runs}{place}: {person_minutes} person-minutes more than {crew} has",
-                work_verb(*work)
+                verb_of(*work)
             )
         }
         Misfit::Team {
@@ -312,7 +507,7 @@ pub fn misfit(misfit: &Misfit) -> String {
             let runs = runs.join(", ");
             format!(
                 "{} {runs}: needs a team of {needed}; {crew} has {people} on duty",
-                work_verb(*work)
+                verb_of(*work)
             )
         }
         Misfit::Line {
@@ -340,16 +535,24 @@ pub fn call(call: &Call) -> String {
     let Call {
         grower, field, day, ..
     } = call;
-    let count = trays(call.trays);
+    let what = match call.seed {
+        Some(seed) => format!("soaked seed, {} dry", kg(seed.dry)),
+        None => trays(call.trays),
+    };
+    let spoken = |day: &Day| format!("{} {}", day.weekday(), day.spoken());
     match call.about {
-        CallAbout::Comes => format!(
-            "{grower}, {field}: {count}, {} days old, at __:__",
-            call.age_days
-        ),
-        CallAbout::FieldReady => format!(
-            "{grower}, {field}: {count} on {} {}",
-            day.weekday(),
-            day.spoken()
-        ),
+        CallAbout::Comes => {
+            let age = match call.seed {
+                Some(_) => String::new(),
+                None => format!(", {} days old", call.age_days),
+            };
+            let how = if call.collected { "fetches" } else { "at" };
+            let edge = match call.comes {
+                Some(_) => format!("; planted {}, till then flat, shaded, watered", spoken(day)),
+                None => String::new(),
+            };
+            format!("{grower}, {field}: {what}{age}, {how} __:__{edge}")
+        }
+        CallAbout::FieldReady => format!("{grower}, {field}: {what} on {}", spoken(day)),
     }
 }

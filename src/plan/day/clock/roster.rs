@@ -50,8 +50,8 @@ impl Roster {
             .filter(|bought| bought.day == day && bought.crew == crew.id);
         let bought_minutes: i64 = bought.map(|bought| bought.minutes).sum();
         let works = plan.scenario.calendars.get(crew.calendar).works(day);
-        let start = crew.shift_start_minute * Span::MINUTE;
-        let end = start + Span::hours(crew.shift_hours).0;
+        let start = crew.shift_start_on(day) * Span::MINUTE;
+        let end = start + Span::hours(crew.shift_hours_on(day)).0;
         let overtime = if bought_minutes > 0 {
             Span::hours(crew.overtime_hours).0
         } else {
@@ -63,7 +63,7 @@ impl Roster {
             0
         };
         Roster {
-            people: if works { crew.people } else { called },
+            people: if works { crew.people_on(day) } else { called },
             start,
             shift_end: if works { end } else { start },
             last_end: if works { end + overtime } else { end },

@@ -16,9 +16,19 @@ pub enum Line {
     From(i64),
 }
 
+/// When the beds are watered, vented and looked at.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub enum CareTime {
+    /// From the morning on, before or beside other work.
+    Early,
+    /// After the work that others wait for.
+    Late,
+}
+
 /// How a day is laid out.
 #[derive(Clone, Copy)]
 pub struct Way {
+    pub care: CareTime,
     pub line: Line,
     pub pieces: Pieces,
     /// Stacks that are opened before loading begins.
@@ -47,17 +57,22 @@ impl Clock<'_> {
         let wanted: i64 = self.places.wanted().iter().map(|(_, stacks)| *stacks).sum();
         let step = div_up(wanted, TRIES).max(1);
         let tries = if wanted > 0 { div_up(wanted, step) } else { 0 };
+        let times = [CareTime::Early, CareTime::Late];
         let both = [Pieces::InOneGo, Pieces::AsFree];
         let opened = (0..=tries).flat_map(move |nth| {
-            both.map(|pieces| Way {
-                line: Line::AfterOpening,
-                pieces,
-                stacks_first: (nth * step).min(wanted),
+            both.into_iter().flat_map(move |pieces| {
+                times.map(|care| Way {
+                    care,
+                    line: Line::AfterOpening,
+                    pieces,
+                    stacks_first: (nth * step).min(wanted),
+                })
             })
         });
         let starts = self.shared(rosters).flat_map(move |from| {
             both.into_iter().flat_map(move |pieces| {
                 [0, wanted].map(|stacks_first| Way {
+                    care: CareTime::Late,
                     line: Line::From(from),
                     pieces,
                     stacks_first,
@@ -102,20 +117,23 @@ impl Clock<'_> {
         // Among loads those go first for which our own planters wait.
         let place = |todo: &Todo| match todo.job.work {
             Work::SetUp | Work::Trial | Work::Sow if way.line != Line::AfterOpening => 0,
+            Work::Care if way.care == CareTime::Early && !todo.job.laid_out_today => 1,
+            // What leaves from the stack waits for its opening.
+            Work::Load if todo.is_sprouted() => 6,
             Work::Load => {
                 let waits = todo.job.party.as_ref().map(|party| &party.field);
                 if waits.is_some_and(|field| planted.contains(field)) {
-                    2
-                } else {
                     3
+                } else {
+                    4
                 }
             }
-            Work::Unstack => 4,
-            Work::Green => 5,
-            Work::SetUp | Work::Trial | Work::Sow => 6,
-            Work::Stack => 7,
-            Work::Plant => 8,
-            other => 9 + other as usize,
+            Work::Unstack => 5,
+            Work::Green => 7,
+            Work::SetUp | Work::Trial | Work::Sow => 8,
+            Work::Stack => 9,
+            Work::Plant => 10,
+            other => 11 + other as usize,
         };
         let mut first = BTreeMap::new();
         let mut left = way.stacks_first;
@@ -128,7 +146,7 @@ impl Clock<'_> {
         }
         let mut turn: Vec<(usize, usize, Share)> = first
             .iter()
-            .map(|(at, ms)| (1, *at, Share::First(*ms)))
+            .map(|(at, ms)| (2, *at, Share::First(*ms)))
             .collect();
         turn.extend(self.todos.iter().enumerate().map(|(at, todo)| {
             let share = first.get(&at).map_or(Share::All, |ms| Share::Rest(*ms));

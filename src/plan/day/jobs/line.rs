@@ -2,13 +2,13 @@
 
 use super::{Fill, Maker, OnLine, Todo, job, piece, team, todo};
 use crate::plan::day::clock::free_in_the_morning;
-use crate::plan::day::quantities::{seed, soil, wet_grams};
+use crate::plan::day::quantities::{seed_of_grams, soil, wet_grams};
 use crate::plan::day::{Job, Sowing, SownPlace, Work};
 use crate::plan::tasks::Verb;
 use crate::plan::view::RunView;
 use crate::quantities::{Stacked, person_time, tray_ms};
-use crate::scenario::Line;
-use crate::units::Span;
+use crate::scenario::{Kind, Line};
+use crate::units::{Span, div_near};
 use std::collections::BTreeMap;
 
 impl Maker<'_> {
@@ -25,11 +25,15 @@ impl Maker<'_> {
                 run.run.sow == self.day && run.line.is_some_and(|own| own.id == line.id)
             });
             runs.sort_by_key(|run| run.run.place_in_day);
-            let mut before: Option<&str> = None;
+            let mut before: Option<&Kind> = None;
             for (at, run) in runs.iter().enumerate() {
-                let set_up = set_up_ms(line, before, &run.kind.id);
-                todos.extend(self.on_line(line, run, set_up, (at + 1, runs.len()), &mut stood));
-                before = Some(&run.kind.id);
+                let order = Order {
+                    at: at + 1,
+                    of: runs.len(),
+                    before,
+                };
+                todos.extend(self.on_line(line, run, order, &mut stood));
+                before = Some(run.kind);
             }
         }
         todos
@@ -39,14 +43,15 @@ impl Maker<'_> {
         &self,
         line: &Line,
         run: &RunView<'_>,
-        set_up_ms: i64,
-        (order, of): (usize, usize),
+        order: Order<'_>,
         stood: &mut Stood,
     ) -> Vec<Todo> {
         let work = &self.graph.view.plan.scenario.work;
         let (r, kind) = (run.run, run.kind);
-        let all = r.trays + r.trial_trays;
+        let all = run.over_the_line();
         let each = tray_ms(line, &run.kind.id);
+        // What is thrown out belongs to the set-up.
+        let set_up_ms = set_up_ms(line, order.before, kind) + r.thrown_trays * each;
         let base = |work: Work, verb: Verb, trays: i64| Job {
             tasks: vec![format!("{}/{verb}", r.id)],
             runs: vec![r.id.clone()],
@@ -73,12 +78,16 @@ impl Maker<'_> {
             }
         };
         let sowing = Sowing {
-            order,
-            of,
-            line_minutes: Span(set_up_ms + all * each).minutes_up(),
+            order: order.at,
+            of: order.of,
+            line_minutes: Span(set_up_ms + (r.trial_trays + r.trays) * each).minutes_up(),
             trial_trays: r.trial_trays,
+            thrown_trays: r.thrown_trays,
+            after: order.before.map(|before| before.name.clone()),
+            last_of_day: kind.last_of_day,
+            hopper_left_g: div_near(line.hopper_g_dry.0, 10),
             places: stood.take(run),
-            seed: seed(kind, all),
+            seed: seed_of_grams(kind, run.hopper_kg().0),
             grams: wet_grams(kind),
             soil: soil(kind, all),
         };
@@ -86,7 +95,7 @@ impl Maker<'_> {
             sowing: Some(sowing),
             ..base(Work::Sow, Verb::Sow, r.trays)
         };
-        let set_up = base(Work::SetUp, Verb::SetUp, 0);
+        let set_up = base(Work::SetUp, Verb::SetUp, r.thrown_trays);
         let mut todos = vec![on_line(
             todo(set_up, team(work.set_up.as_ref(), set_up_ms)),
             set_up_ms,
@@ -109,14 +118,14 @@ impl Maker<'_> {
             let here = run
                 .parts
                 .iter()
-                .filter(|part| part.place.id == stack.place.id);
+                .filter(|part| part.place.is_some_and(|place| place.id == stack.place.id));
             let need = piece(work.stack.as_ref(), |piece| {
                 here.map(|part| {
                     person_time(
                         piece,
-                        part.delivery.trays,
+                        part.delivery.sown(),
                         kind,
-                        Some(part.green_bed),
+                        part.green_bed,
                         part.area_m2,
                     )
                     .0
@@ -180,13 +189,22 @@ impl Stood {
     }
 }
 
-fn set_up_ms(line: &Line, before: Option<&str>, kind: &str) -> i64 {
+/// A run in the order of its line and day.
+#[derive(Clone, Copy)]
+struct Order<'a> {
+    /// From 1.
+    at: usize,
+    of: usize,
+    before: Option<&'a Kind>,
+}
+
+fn set_up_ms(line: &Line, before: Option<&Kind>, kind: &Kind) -> i64 {
     let minutes = match before {
         None => line.first_set_up_minutes,
         Some(before) => line
             .set_up_pairs
             .iter()
-            .find(|pair| pair.from == before && pair.to == kind)
+            .find(|pair| pair.from == before.id && pair.to == kind.id)
             .map_or(line.set_up_minutes, |pair| pair.minutes),
     };
     Span::minutes(minutes).0

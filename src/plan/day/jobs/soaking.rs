@@ -2,7 +2,7 @@
 
 use super::{Maker, Todo, job, piece, todo};
 use crate::plan::day::Work;
-use crate::plan::day::quantities::{seed_of_grams, tank_litres};
+use crate::plan::day::quantities::{bags, dose, seed_of_grams, tank_litres};
 use crate::plan::tasks::{Task, Verb};
 use crate::quantities::person_time;
 use crate::scenario::PieceTask;
@@ -47,7 +47,7 @@ impl Maker<'_> {
                 dry += task.seed_dry_kg.0;
                 for part in &run.parts {
                     ms += by.map_or(0, |by| {
-                        person_time(by, part.delivery.trays, kind, None, part.area_m2).0
+                        person_time(by, part.delivery.sown(), kind, None, part.area_m2).0
                     });
                 }
                 seed_job.runs.push(run.run.id.clone());
@@ -60,6 +60,10 @@ impl Maker<'_> {
             }
             seed_job.kind = Some(kind.name.clone());
             seed_job.seed = Some(seed_of_grams(kind, dry));
+            if what == Work::Soak {
+                seed_job.bags = bags(kind, Fixed(dry));
+                seed_job.dose = dose(&self.graph.view.plan.scenario, kind, Fixed(dry));
+            }
             if what != Work::Drain {
                 seed_job.water_l = Some(tank_litres(Fixed(dry)));
             }
