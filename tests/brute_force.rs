@@ -40,7 +40,7 @@ fn descend(nursery: &Nursery, state: &mut State<'_>, lot: usize, best: &mut i64,
 
 /// Plans nurseries and compares with all plans; returns how many had a choice.
 fn compare(nurseries: impl Iterator<Item = (u64, Scenario)>) -> usize {
-    let mut decided = 0;
+    let (mut decided, mut missed) = (0, Vec::new());
     for (seed, scenario) in nurseries {
         let nursery = Nursery::new(&scenario);
         let ground = Ground::new(&nursery);
@@ -52,9 +52,14 @@ fn compare(nurseries: impl Iterator<Item = (u64, Scenario)>) -> usize {
         };
         let outcome = solve::plan(&nursery, &Start::default(), &budget, &mut Unwatched);
         let cost = outcome.plan.cost.with_shortage().0;
-        assert_eq!(cost, best, "seed {seed}, {tried} plans tried");
+        if cost != best {
+            missed.push(format!(
+                "seed {seed}: {cost} instead of {best}, {tried} plans tried"
+            ));
+        }
         decided += usize::from(tried > 10);
     }
+    assert!(missed.is_empty(), "{missed:#?}");
     decided
 }
 

@@ -5,6 +5,9 @@
 
 pub mod dice;
 pub mod generate;
+pub mod grounds;
+pub mod hand_over;
 pub mod orders;
 pub mod places;
+pub mod used;
 pub mod whole;

@@ -14,6 +14,9 @@ pub const SLOWEST: [i64; 3] = [100, 17, 700];
 
 /// Trays ordered for a whole field, parts together, by `docs/COUNTING.md`.
 pub fn ordered_trays(field: &Field) -> i64 {
+    if let Some(trays) = field.trays {
+        return trays;
+    }
     let (above, below) = match field.mats {
         MatsPerHectare::Given(mats) => (i128::from(mats.0), 100),
         MatsPerHectare::Spacing {

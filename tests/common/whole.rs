@@ -1,24 +1,25 @@
 //! Made-up nurseries with the whole schema: those of [`super::generate`], with stores, tank, water, vehicles, blocks, harvests, return
-//! curves, clearing days, rates by kind and further limits of age added by chance, each about as scarce as it may be.
+//! curves, clearing days, rates by kind and further limits of age added by chance, each about as scarce as it may be; then what
+//! [`super::hand_over`] and [`super::grounds`] add.
 
 use super::dice::Dice;
-use super::generate;
 use super::orders::ordered_trays;
+use super::{generate, grounds, hand_over};
 use sowrota::calendar::Day;
 use sowrota::scenario::*;
 use sowrota::units::{Age, Fixed, Share};
 
 /// A tiny nursery, widened.
 pub fn tiny(seed: u64) -> Scenario {
-    widen(generate::tiny(seed), seed)
+    widen(generate::tiny(seed), seed, true)
 }
 
 /// A medium nursery, widened.
 pub fn medium(seed: u64) -> Scenario {
-    widen(generate::medium(seed), seed)
+    widen(generate::medium(seed), seed, false)
 }
 
-fn widen(mut scenario: Scenario, seed: u64) -> Scenario {
+fn widen(mut scenario: Scenario, seed: u64, small: bool) -> Scenario {
     let mut dice = Dice::new(seed ^ 0x77_686f_6c65);
     kinds(&mut scenario, &mut dice);
     fields(&mut scenario, &mut dice);
@@ -30,6 +31,8 @@ fn widen(mut scenario: Scenario, seed: u64) -> Scenario {
             bed.turn_round_days = dice.days(1, 2);
         }
     }
+    hand_over::add(&mut scenario, &mut Dice::new(seed ^ 0x6861_6e64), small);
+    grounds::add(&mut scenario, &mut Dice::new(seed ^ 0x6772_6f75_6e64));
     scenario
 }
 

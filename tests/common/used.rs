@@ -1,0 +1,133 @@
+//! Which keys a nursery uses in earnest: so that tests over made-up ones can say that each was tried, and how often.
+
+use sowrota::scenario::*;
+use std::collections::BTreeMap;
+
+/// A key, and whether a nursery uses it so that it can matter.
+pub type Use = (&'static str, fn(&Scenario) -> bool);
+
+fn any_field(scenario: &Scenario, test: impl Fn(&Field) -> bool) -> bool {
+    scenario.fields.iter().any(test)
+}
+
+fn any_kind(scenario: &Scenario, test: impl Fn(&Kind) -> bool) -> bool {
+    let asked = |kind: &&Kind| any_field(scenario, |field| field.kind == kind.id);
+    scenario.kinds.iter().filter(asked).any(test)
+}
+
+fn any_pair(scenario: &Scenario, test: impl Fn(&SetUpPair) -> bool) -> bool {
+    let asked = |id: &str| any_field(scenario, |field| field.kind == id);
+    let mut pairs = scenario.lines.iter().flat_map(|line| &line.set_up_pairs);
+    pairs.any(|pair| asked(&pair.from) && asked(&pair.to) && test(pair))
+}
+
+/// Everything about orders, hand-over and the further limits of places and people.
+pub const USES: &[Use] = &[
+    ("fields.trays", |s| {
+        any_field(s, |field| field.trays.is_some() && !field.spare)
+    }),
+    ("fields.ordered", |s| {
+        any_field(s, |field| field.ordered.is_some())
+    }),
+    ("fields.stage: sprouted", |s| {
+        any_field(s, |field| field.stage == HandOver::Sprouted)
+    }),
+    ("fields.stage: soaked_seed", |s| {
+        any_field(s, |field| field.stage == HandOver::SoakedSeed)
+    }),
+    ("fields.edge_days", |s| {
+        any_field(s, |field| field.edge_days > 0)
+    }),
+    ("fields.travel_group", |s| {
+        any_field(s, |field| field.travel_group.is_some() && !field.collected)
+    }),
+    ("fields.spare", |s| any_field(s, |field| field.spare)),
+    ("growers.member", |s| {
+        s.sharing == Sharing::MembersFirst && s.growers.iter().any(|grower| grower.member)
+    }),
+    ("kinds.losses", |s| {
+        any_kind(s, |kind| kind.losses != Losses::default())
+    }),
+    ("kinds.spare_share", |s| {
+        any_kind(s, |kind| kind.spare_share.0 > 0)
+    }),
+    ("kinds.least_run_trays", |s| {
+        any_kind(s, |kind| kind.least_run_trays > 1)
+    }),
+    ("kinds.last_of_day", |s| {
+        s.kinds.len() > 1 && any_kind(s, |kind| kind.last_of_day)
+    }),
+    ("kinds.treatment", |s| {
+        any_kind(s, |kind| kind.treatment.is_some())
+    }),
+    ("kinds.care_times", |s| {
+        s.work.care.is_some() && any_kind(s, |kind| kind.care_times.0 != 100)
+    }),
+    ("lines.hopper_g_dry", |s| {
+        let counted = !s.seed_stores.is_empty() || s.tank.is_some();
+        counted && s.lines.iter().any(|line| line.hopper_g_dry.0 > 0)
+    }),
+    ("lines.spans", |s| {
+        s.lines.iter().any(|line| !line.spans.is_empty())
+    }),
+    ("lines.set_up_pairs.throw_out_trays", |s| {
+        any_pair(s, |pair| pair.throw_out_trays > 0 && !pair.never)
+    }),
+    ("lines.set_up_pairs.never", |s| {
+        any_pair(s, |pair| pair.never)
+    }),
+    ("beds.row_trays", |s| {
+        s.beds.iter().any(|bed| bed.row_trays.is_some())
+    }),
+    ("trays.dry_spans", |s| !s.trays.dry_spans.is_empty()),
+    ("crews.spans", |s| {
+        s.crews.iter().any(|crew| !crew.spans.is_empty())
+    }),
+    ("prices.bed_move", |s| {
+        s.prices.bed_move.0 > 0 && s.beds.iter().any(|bed| bed.stages == [Stage::Green])
+    }),
+    ("prices.edge_wait", |s| {
+        s.prices.edge_wait.0 > 0 && any_field(s, |field| field.edge_days > 0)
+    }),
+    ("prices.split_run", |s| {
+        s.prices.split_run.0 > 0 && any_field(s, |field| field.parts > 1)
+    }),
+    ("vehicles.hours_per_day", |s| {
+        any_field(s, |field| field.travel_group.is_some() && !field.collected)
+            && s.vehicles
+                .iter()
+                .any(|vehicle| vehicle.hours_per_day.0 != 1_000)
+    }),
+    ("agents", |s| {
+        !s.agents.is_empty() && any_kind(s, |kind| kind.treatment.is_some())
+    }),
+    ("travel_groups", |s| !s.travel_groups.is_empty()),
+    ("sharing: fewest_trays", |s| {
+        s.sharing == Sharing::FewestTrays
+    }),
+    ("sharing: order_date", |s| s.sharing == Sharing::OrderDate),
+    ("sharing: members_first", |s| {
+        s.sharing == Sharing::MembersFirst
+    }),
+    ("sharing: in_proportion", |s| {
+        s.sharing == Sharing::InProportion
+    }),
+    ("edge", |s| {
+        let outdoors = Temperature::Outdoors {
+            night_plus_c: sowrota::units::Fixed(0),
+            day_plus_c: sowrota::units::Fixed(0),
+        };
+        s.edge != outdoors && any_field(s, |field| field.edge_days > 0)
+    }),
+];
+
+/// How many of the nurseries use each key.
+pub fn count<'a>(scenarios: impl Iterator<Item = &'a Scenario>) -> BTreeMap<&'static str, usize> {
+    let mut counts: BTreeMap<_, _> = USES.iter().map(|(name, _)| (*name, 0)).collect();
+    for scenario in scenarios {
+        for (name, used) in USES {
+            *counts.entry(*name).or_default() += usize::from(used(scenario));
+        }
+    }
+    counts
+}
