@@ -425,9 +425,15 @@ fn trays_come_back_by_the_curve_or_never_leave() {
     assert_eq!(washing, expected);
     // A grower from whom nothing comes back.
     let mut scenario = stocked::scenario();
+    let washed = |scenario: &Scenario| -> i64 {
+        by_hand(scenario).washing.iter().map(|one| one.trays).sum()
+    };
+    scenario.growers[0].returns.truncate(1);
+    scenario.growers[0].returns[0].share = Fixed(0);
+    assert_eq!(washed(&scenario), 30 + 3 + 50 + 3 + 3 + 58 + 90);
+    // One who is named without a curve loses 2 in a hundred like all others: 40 − 1, and twice 105 − 3.
     scenario.growers[0].returns.clear();
-    let washed: i64 = by_hand(&scenario).washing.iter().map(|one| one.trays).sum();
-    assert_eq!(washed, 30 + 3 + 50 + 3 + 3 + 58 + 90);
+    assert_eq!(washed(&scenario), 237 + 39 + 204);
 }
 
 #[test]

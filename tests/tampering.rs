@@ -2,6 +2,8 @@
 //! no alteration of its JSON makes the audit panic.
 
 mod small;
+#[path = "tampering/whole.rs"]
+mod whole;
 
 use proptest::prelude::*;
 use serde_json::{Value, json};
@@ -11,6 +13,7 @@ use sowrota::audit::{audit, plan_by_hand};
 use sowrota::plan::types::{Bought, BoughtWhat, Delivery, Plan, Run, Shortfall, Washing};
 use sowrota::units::{Age, Fixed, Money};
 use std::collections::BTreeSet;
+use whole::WHOLE;
 
 type Tampering = (&'static str, &'static str, fn(&mut Plan));
 
@@ -403,15 +406,21 @@ const STOCKED: &[Tampering] = &[
 ];
 
 fn all_tamperings() -> impl Iterator<Item = (Plan, &'static Tampering)> {
-    let (bare, stocked) = (plan(), stocked::plan());
-    let bare = TAMPERINGS.iter().map(move |one| (bare.clone(), one));
-    bare.chain(STOCKED.iter().map(move |one| (stocked.clone(), one)))
+    let plans = [
+        (plan(), TAMPERINGS),
+        (stocked::plan(), STOCKED),
+        (small::whole::plan(), WHOLE),
+    ];
+    plans
+        .into_iter()
+        .flat_map(|(plan, all)| all.iter().map(move |one| (plan.clone(), one)))
 }
 
 #[test]
 fn an_untouched_plan_has_no_breach() {
     assert_eq!(count(&plan()).breaches, []);
     assert_eq!(count(&stocked::plan()).breaches, []);
+    assert_eq!(count(&small::whole::plan()).breaches, []);
 }
 
 #[test]
@@ -433,15 +442,13 @@ fn every_code_has_its_tampering() {
 #[test]
 fn tampering_with_one_statement_is_named_alone() {
     // What is only stated is not counted with: nothing else is thrown off.
-    let untouched = plan();
-    let alone = "A006 A007 A052 A066 A073 A080 A081 A082 A083 A084 A085 A086 A087 A088 A090 A091";
-    for (code, name, tamper) in TAMPERINGS
-        .iter()
-        .filter(|(code, _, _)| alone.contains(code))
-    {
-        let mut plan = untouched.clone();
-        tamper(&mut plan);
-        assert_eq!(codes(&plan), [*code], "{name}");
+    let alone = "A006 A007 A052 A066 A073 A080 A081 A082 A083 A084 A085 A086 A087 A088 A090 A091 \
+                 A103 A108 A109 A110 A111 A112";
+    for (mut plan, (code, name, tamper)) in all_tamperings() {
+        if alone.contains(code) {
+            tamper(&mut plan);
+            assert_eq!(codes(&plan), [*code], "{name}");
+        }
     }
 }
 
@@ -537,6 +544,10 @@ fn odd(old: &Value, choice: usize) -> Value {
         "2027-05-02/2200-01-01",
         "loam",
         "Sil",
+        "sprouted",
+        "soaked_seed",
+        "in_proportion",
+        "by_hand",
     ];
     let numbers = [
         json!(0),
@@ -572,10 +583,10 @@ proptest! {
 
     #[test]
     fn no_alteration_makes_the_audit_panic(
-        with_stores in any::<bool>(),
+        which in 0usize..3,
         changes in prop::collection::vec((any::<usize>(), any::<usize>()), 1..5),
     ) {
-        let untouched = untouched(with_stores);
+        let untouched = untouched(which);
         let mut json = serde_json::to_value(untouched).unwrap();
         for (place, choice) in changes {
             let mut all = Vec::new();
@@ -591,9 +602,11 @@ proptest! {
         let found = audit(&altered, &altered.scenario);
         audit(&altered, &untouched.scenario);
         // The same odd scenario with a table made by hand: a plan or problems.
-        let by_hand = plan_by_hand(&altered.scenario, small::TABLE.as_bytes(), "by_hand.csv");
-        if let Ok(plan) = by_hand {
-            audit(&plan, &altered.scenario);
+        for table in [small::TABLE, small::whole::TABLE] {
+            let by_hand = plan_by_hand(&altered.scenario, table.as_bytes(), "by_hand.csv");
+            if let Ok(plan) = by_hand {
+                audit(&plan, &altered.scenario);
+            }
         }
         // A scenario under the hash of another one never goes unnoticed.
         if altered.scenario != untouched.scenario {
@@ -603,7 +616,7 @@ proptest! {
     }
 }
 
-fn untouched(with_stores: bool) -> &'static Plan {
-    static PLANS: std::sync::OnceLock<[Plan; 2]> = std::sync::OnceLock::new();
-    &PLANS.get_or_init(|| [plan(), stocked::plan()])[usize::from(with_stores)]
+fn untouched(which: usize) -> &'static Plan {
+    static PLANS: std::sync::OnceLock<[Plan; 3]> = std::sync::OnceLock::new();
+    &PLANS.get_or_init(|| [plan(), stocked::plan(), small::whole::plan()])[which]
 }

@@ -2,11 +2,14 @@
 //!
 //! Whatever names something unknown, or has numbers that cannot be, is a breach here and left out of the walk.
 
+mod names;
+
 use super::whole::up;
-use super::{Found, Subject, usable};
+use super::{Found, Subject};
 use crate::calendar::Day;
 use crate::plan::types::{Delivery, Plan, Run};
-use crate::scenario::{Bed, Crew, Field, Germination, Kind, Line, Planter, Scenario};
+use crate::scenario::{Bed, Crew, Field, Germination, HandOver, Kind, Line, Planter, Scenario};
+use names::{see_names, see_run};
 use std::collections::BTreeMap;
 
 /// The plan, read beside its scenario.
@@ -19,11 +22,23 @@ pub(super) struct Book<'a> {
     pub(super) parts: Vec<PartSeen<'a>>,
 }
 
+/// What a run is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Sort {
+    /// Sown on a line.
+    Sown,
+    /// Sown before the first day: no line, no soaking.
+    Standing,
+    /// Seed that is soaked and handed over: no line, no trays.
+    Seed,
+}
+
 /// A run with its kind and line found.
 pub(super) struct RunSeen<'a> {
     pub(super) run: &'a Run,
     pub(super) kind: &'a Kind,
-    /// None for trays sown before the first day.
+    pub(super) sort: Sort,
+    /// None for trays sown before the first day, and for seed that is handed over.
     pub(super) line: Option<&'a Line>,
     /// Places of its deliveries in [`Book::parts`].
     pub(super) parts: Vec<usize>,
@@ -36,13 +51,31 @@ pub(super) struct PartSeen<'a> {
     pub(super) run: usize,
     pub(super) kind: &'a Kind,
     pub(super) field: &'a Field,
-    pub(super) germination: &'a Germination,
-    pub(super) green: &'a Bed,
-    pub(super) harden: &'a Bed,
+    /// None for seed that is handed over.
+    pub(super) germination: Option<&'a Germination>,
+    /// The bed under the first cover and the bed until planting; none for what leaves before.
+    pub(super) beds: Option<(&'a Bed, &'a Bed)>,
+    /// Trays that leave, or that the seed is meant for.
     pub(super) trays: i128,
+    /// Trays sown for it, those that are lost among them.
+    pub(super) sown: i128,
     pub(super) sow: Day,
+    /// Day on which it leaves the nursery.
+    pub(super) leaves: Day,
     /// Sown before the first day.
     pub(super) opening: bool,
+}
+
+impl PartSeen<'_> {
+    /// Trays of ours, not seed alone.
+    pub(super) fn has_trays(&self) -> bool {
+        self.field.stage != HandOver::SoakedSeed
+    }
+
+    /// Seedlings that are grown in beds.
+    pub(super) fn in_beds(&self) -> bool {
+        self.beds.is_some()
+    }
 }
 
 /// Stacks of one run in one place.
@@ -91,25 +124,43 @@ impl<'a> Book<'a> {
                 continue;
             };
             let names_known = see_names(scenario, delivery, found);
-            let (Some(run), Some((field, germination, green, harden))) = (*run, names_known) else {
+            let (Some(run), Some(names)) = (*run, names_known) else {
                 continue;
             };
-            let (kind, sow) = (book.runs[run].kind, book.runs[run].run.sow);
-            let opening = book.runs[run].line.is_none();
-            let trays = delivery.trays.into();
-            book.runs[run].parts.push(book.parts.len());
-            book.parts.push(PartSeen {
+            let seen = &book.runs[run];
+            let seed = names.field.stage == HandOver::SoakedSeed;
+            if seed != (seen.sort == Sort::Seed) {
+                let what = if seed {
+                    format!(
+                        "{} is handed over as seed, but run `{}` sows trays",
+                        say_part(delivery),
+                        delivery.run
+                    )
+                } else {
+                    format!(
+                        "{} takes trays, but run `{}` is seed alone",
+                        say_part(delivery),
+                        delivery.run
+                    )
+                };
+                found.add("A096", of_part(delivery), Some(delivery.day), 0, what);
+                continue;
+            }
+            let part = PartSeen {
                 delivery,
                 run,
-                kind,
-                field,
-                germination,
-                green,
-                harden,
-                trays,
-                sow,
-                opening,
-            });
+                kind: seen.kind,
+                field: names.field,
+                germination: names.germination,
+                beds: names.beds,
+                trays: delivery.trays.into(),
+                sown: delivery.sown().into(),
+                sow: seen.run.sow,
+                leaves: delivery.leaves(),
+                opening: seen.sort == Sort::Standing,
+            };
+            book.runs[run].parts.push(book.parts.len());
+            book.parts.push(part);
         }
         book
     }
@@ -121,7 +172,10 @@ impl<'a> Book<'a> {
         for germination in &self.scenario.germination {
             let here = run.parts.iter().map(|part| &self.parts[*part]);
             let here: Vec<_> = here
-                .filter(|part| part.germination.id == germination.id)
+                .filter(|part| {
+                    part.germination
+                        .is_some_and(|place| place.id == germination.id)
+                })
                 .collect();
             let Some(open) = here.iter().map(|part| part.delivery.open).max() else {
                 continue;
@@ -132,12 +186,12 @@ impl<'a> Book<'a> {
             {
                 continue;
             }
-            let parts: i128 = here.iter().map(|part| part.trays).sum();
+            let parts: i128 = here.iter().map(|part| part.sown).sum();
             let height = germination.height.into();
             // Trays sown before the first day stand in stacks of their own, entry by entry.
             let stacks = match run.line {
                 Some(_) => up(parts + trial, height),
-                None => here.iter().map(|part| up(part.trays, height)).sum(),
+                None => here.iter().map(|part| up(part.sown, height)).sum(),
             };
             all.push(StackSeen {
                 germination,
@@ -151,9 +205,9 @@ impl<'a> Book<'a> {
         all
     }
 
-    /// Trays of a run for fields, and its trial trays.
+    /// Trays of a run for fields, as they are sown, and its trial trays.
     pub(super) fn sown(&self, run: &RunSeen) -> (i128, i128) {
-        let trays = run.parts.iter().map(|part| self.parts[*part].trays).sum();
+        let trays = run.parts.iter().map(|part| self.parts[*part].sown).sum();
         (trays, run.line.map_or(0, |line| line.trial_trays.into()))
     }
 
@@ -188,114 +242,4 @@ pub(super) fn of_part(delivery: &Delivery) -> Subject {
 /// The run as a subject.
 pub(super) fn of_run(run: &Run) -> Subject {
     Subject::Run { id: run.id.clone() }
-}
-
-/// Days that a plan can mean; keeps sums of days far inside `i32`.
-fn possible(day: Day) -> bool {
-    (0..150_000).contains(&day.number())
-}
-
-fn see_run<'a>(scenario: &'a Scenario, run: &'a Run, found: &mut Found) -> Option<RunSeen<'a>> {
-    let days = [Some(run.sow), run.soak, run.drain];
-    if !days.into_iter().flatten().all(possible) {
-        let what = format!("run `{}` has a day that cannot be", run.id);
-        found.add("A005", of_run(run), None, 0, what);
-        return None;
-    }
-    let kind = scenario.kinds.iter().find(|kind| kind.id == run.kind);
-    if kind.is_none() {
-        let what = format!(
-            "run `{}` sows kind `{}`, which the scenario does not have",
-            run.id, run.kind
-        );
-        found.add("A002", of_run(run), Some(run.sow), 0, what);
-    }
-    let line = match &run.line {
-        None => None,
-        Some(id) => {
-            let line = scenario.lines.iter().find(|line| line.id == *id);
-            if line.is_none() {
-                let what = format!(
-                    "run `{}` uses line `{id}`, which the scenario does not have",
-                    run.id
-                );
-                found.add("A002", of_run(run), Some(run.sow), 0, what);
-                return None;
-            }
-            line
-        }
-    };
-    kind.map(|kind| RunSeen {
-        run,
-        kind,
-        line,
-        parts: Vec::new(),
-    })
-}
-
-type Names<'a> = (&'a Field, &'a Germination, &'a Bed, &'a Bed);
-
-fn see_names<'a>(
-    scenario: &'a Scenario,
-    delivery: &Delivery,
-    found: &mut Found,
-) -> Option<Names<'a>> {
-    let mut sound = true;
-    let days = [delivery.open, delivery.harden, delivery.day];
-    if delivery.trays < 1 || delivery.trays > usable::MOST_TRAYS || !days.into_iter().all(possible)
-    {
-        let what = format!(
-            "{} has {} trays on {}",
-            say_part(delivery),
-            delivery.trays,
-            delivery.day
-        );
-        found.add(
-            "A005",
-            of_part(delivery),
-            Some(delivery.day),
-            delivery.trays.into(),
-            what,
-        );
-        sound = false;
-    }
-    let field = scenario
-        .fields
-        .iter()
-        .find(|field| field.id == delivery.field);
-    let place = scenario
-        .germination
-        .iter()
-        .find(|place| Some(&place.id) == delivery.germination.as_ref());
-    let bed = |id: &str| scenario.beds.iter().find(|bed| bed.id == id);
-    let said = |id: &Option<String>| id.clone().unwrap_or_default();
-    let (in_place, in_green, in_harden) = (
-        said(&delivery.germination),
-        said(&delivery.green_bed),
-        said(&delivery.harden_bed),
-    );
-    let (green, harden) = (bed(&in_green), bed(&in_harden));
-    let mut missing = Vec::new();
-    for (what, id, unknown) in [
-        ("field", &delivery.field, field.is_none()),
-        ("germination place", &in_place, place.is_none()),
-        ("bed", &in_green, green.is_none()),
-        ("bed", &in_harden, harden.is_none()),
-    ] {
-        let said = format!("{what} `{id}`");
-        if unknown && !missing.contains(&said) {
-            missing.push(said);
-        }
-    }
-    for said in missing {
-        let what = format!(
-            "{} names {said}, which the scenario does not have",
-            say_part(delivery)
-        );
-        found.add("A002", of_part(delivery), Some(delivery.day), 0, what);
-    }
-    if !sound {
-        return None;
-    }
-    Some((field?, place?, green?, harden?))
 }

@@ -94,6 +94,42 @@ pub const CODES: &[(&str, &str)] = &[
     ("A092", "water of the day"),
     ("A093", "soaking tank"),
     ("A094", "vehicles"),
+    (
+        "A095",
+        "places are named where the trays stand, and nowhere else",
+    ),
+    (
+        "A096",
+        "seed is handed over from a run of its own, on the day of the run",
+    ),
+    (
+        "A097",
+        "sprouted trays leave on the day their stack is opened",
+    ),
+    (
+        "A098",
+        "as many trays are sown as must be so that its own leave",
+    ),
+    ("A099", "trays leave on planting days of the horizon"),
+    (
+        "A100",
+        "trays leave after hardening has begun and before they are planted",
+    ),
+    (
+        "A101",
+        "trays wait at the field's edge no longer than allowed",
+    ),
+    ("A102", "a run has the least number of trays"),
+    ("A103", "trays thrown out are those of the kind before"),
+    ("A104", "only kinds that may follow each other do so"),
+    ("A105", "rows are as many as the trays take, inside the bed"),
+    ("A106", "a row of a bed holds one part at a time"),
+    ("A107", "agent stores"),
+    ("A108", "cost of waiting at the edges of fields"),
+    ("A109", "cost of moves between beds"),
+    ("A110", "cost of further runs of one field"),
+    ("A111", "price of all trays short, as they are shared"),
+    ("A112", "the last day for deciding on trays short"),
 ];
 
 /// The rule that `code` stands for; empty for an unknown code.

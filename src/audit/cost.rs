@@ -1,16 +1,20 @@
 //! Cost, term by term.
 
 use super::book::{Book, PartSeen};
-use super::short_price;
+use super::orders::Short;
 use super::warmth::{Warmth, way};
 use super::whole::{fit, near};
-use super::{Found, Subject};
+use super::{Found, Subject, short_price, shortage};
 use crate::plan::types::{Bought, BoughtWhat, Cost, Plan};
+use crate::scenario::Scenario;
 use crate::units::Money;
+use std::collections::{BTreeMap, BTreeSet};
 
-/// Cost of age off the target of one delivery, thousandths; 0 when the age is not known.
-fn age_cost(warmth: &Warmth, part: &PartSeen) -> i128 {
-    let Ok(age) = warmth.age(part.kind, &way(part)) else {
+/// Cost of age off the target of one delivery, thousandths; 0 when the age is not known, or none is aimed at.
+fn age_cost(scenario: &Scenario, warmth: &Warmth, part: &PartSeen) -> i128 {
+    // What is handed over sprouted, or as seed, has no age to be at.
+    let way = way(scenario, part).filter(|_| part.in_beds());
+    let Some(Ok(age)) = way.map(|way| warmth.age(part.kind, &way)) else {
         return 0;
     };
     let off = i128::from(age.0) - i128::from(part.kind.age.target.0);
@@ -35,15 +39,43 @@ fn preferred_cost(book: &Book, part: &PartSeen) -> i128 {
     )
 }
 
-/// The cost of the plan as counted here; `short` trays are not delivered.
-pub(super) fn count(book: &Book, bought: &[Bought], short: i128) -> Cost {
-    let warmth = Warmth::of(book.scenario);
-    let age: i128 = book.parts.iter().map(|part| age_cost(&warmth, part)).sum();
-    let preferred: i128 = book
-        .parts
-        .iter()
-        .map(|part| preferred_cost(book, part))
-        .sum();
+/// Cost of waiting at the field's edge of one delivery, thousandths.
+fn edge_cost(scenario: &Scenario, part: &PartSeen) -> i128 {
+    let days = part.delivery.day.number() - part.leaves.number();
+    let days = if part.in_beds() { days.max(0) } else { 0 };
+    near(
+        i128::from(scenario.prices.edge_wait.0) * i128::from(days) * part.trays,
+        100,
+    )
+}
+
+/// Cost of moving the trays of one delivery from bed to bed, thousandths.
+fn move_cost(scenario: &Scenario, part: &PartSeen) -> i128 {
+    let moved = part
+        .beds
+        .is_some_and(|(green, harden)| green.id != harden.id);
+    let trays = if moved { part.sown } else { 0 };
+    near(i128::from(scenario.prices.bed_move.0) * trays, 100)
+}
+
+/// Runs beyond the first that the parts of each field come from, all fields together; what stood already counts for nothing.
+fn splits(book: &Book) -> i128 {
+    let mut runs: BTreeMap<&str, BTreeSet<usize>> = BTreeMap::new();
+    for part in book.parts.iter().filter(|part| !part.opening) {
+        runs.entry(&part.field.id).or_default().insert(part.run);
+    }
+    runs.values().map(|runs| runs.len() as i128 - 1).sum()
+}
+
+/// The cost of the plan as counted here; `short` is not delivered.
+pub(super) fn count(book: &Book, bought: &[Bought], short: &[Short]) -> Cost {
+    let (scenario, warmth) = (book.scenario, Warmth::of(book.scenario));
+    let each = |cost: &dyn Fn(&PartSeen) -> i128| book.parts.iter().map(cost).sum::<i128>();
+    let age = each(&|part| age_cost(scenario, &warmth, part));
+    let preferred = each(&|part| preferred_cost(book, part));
+    let edge = each(&|part| edge_cost(scenario, part));
+    let moves = each(&|part| move_cost(scenario, part));
+    let splits = splits(book) * i128::from(scenario.prices.split_run.0);
     let set_ups = book.runs.iter().filter(|run| run.line.is_some()).count() as i128;
     let set_ups = set_ups * i128::from(book.scenario.prices.set_up.0);
     let paid = |what: BoughtWhat| -> i128 {
@@ -54,25 +86,31 @@ pub(super) fn count(book: &Book, bought: &[Bought], short: i128) -> Cost {
     let money = |thousandths: i128| Money {
         0: fit(thousandths),
     };
+    let per_tray = short_price::per_tray(scenario, &warmth);
     Cost {
         age: money(age),
         off_preferred: money(preferred),
-        edge: money(0),
-        moves: money(0),
-        splits: money(0),
+        edge: money(edge),
+        moves: money(moves),
+        splits: money(splits),
         set_ups: money(set_ups),
         overtime: money(overtime),
         rest_days: money(rest_days),
-        total: money(age + preferred + set_ups + overtime + rest_days),
-        trays_short: fit(short),
-        short_per_tray: money(short_price::per_tray(book.scenario, &warmth)),
-        shortage: None,
+        total: money(age + preferred + edge + moves + splits + set_ups + overtime + rest_days),
+        trays_short: fit(short.iter().map(|short| short.trays).sum()),
+        short_per_tray: money(per_tray),
+        shortage: Some(money(shortage::price(scenario, short, per_tray))),
     }
 }
 
-/// Compares the cost that the plan states with the one counted.
-pub(super) fn check(plan: &Plan, counted: &Cost, found: &mut Found) {
+/// Compares the cost that the plan states with the one counted; gives the latter. Where the plan states no shortage of its own, and
+/// trays short × their price is right, none is counted either.
+pub(super) fn check(plan: &Plan, mut counted: Cost, found: &mut Found) -> Cost {
     let stated = &plan.cost;
+    let shortage = |cost: &Cost| {
+        let plain = i128::from(cost.trays_short) * i128::from(cost.short_per_tray.0);
+        cost.shortage.unwrap_or(Money { 0: fit(plain) })
+    };
     let mut differ = |code, name: &str, stated: i64, counted: i64, said: [String; 2]| {
         if stated != counted {
             let what = format!("cost: {name} is stated as {}, counted {}", said[0], said[1]);
@@ -87,6 +125,19 @@ pub(super) fn check(plan: &Plan, counted: &Cost, found: &mut Found) {
             "days off the preferred day",
             stated.off_preferred,
             counted.off_preferred,
+        ),
+        (
+            "A108",
+            "waiting at the edges of fields",
+            stated.edge,
+            counted.edge,
+        ),
+        ("A109", "moves between beds", stated.moves, counted.moves),
+        (
+            "A110",
+            "further runs of one field",
+            stated.splits,
+            counted.splits,
         ),
         ("A082", "set-ups", stated.set_ups, counted.set_ups),
         ("A083", "overtime", stated.overtime, counted.overtime),
@@ -123,8 +174,22 @@ pub(super) fn check(plan: &Plan, counted: &Cost, found: &mut Found) {
         counted.trays_short,
         said,
     );
-    let whole = i128::from(counted.total.0)
-        + i128::from(counted.trays_short) * i128::from(counted.short_per_tray.0);
+    // A price or a number that is named above already is not named twice.
+    let same = (stated.trays_short, stated.short_per_tray)
+        == (counted.trays_short, counted.short_per_tray);
+    let (says, is) = (shortage(stated), shortage(&counted));
+    if stated.shortage.is_some() || same {
+        let said = [says.to_string(), is.to_string()];
+        differ("A111", "the price of all trays short", says.0, is.0, said);
+    }
+    let plain = Cost {
+        shortage: None,
+        ..counted.clone()
+    };
+    if stated.shortage.is_none() && shortage(&plain) == is {
+        counted.shortage = None;
+    }
+    let whole = i128::from(counted.total.0) + i128::from(is.0);
     if let Some(bound) = plan.bound.filter(|bound| i128::from(bound.0) > whole) {
         let whole = Money { 0: fit(whole) };
         let what =
@@ -137,4 +202,5 @@ pub(super) fn check(plan: &Plan, counted: &Cost, found: &mut Found) {
             what,
         );
     }
+    counted
 }

@@ -1,28 +1,63 @@
-//! Checks of dates: soaking, draining, sowing, opening, greening, planting, and the age of the seedlings.
+//! Checks of dates: soaking, draining, sowing, opening, greening, and what is pinned.
 
-use super::book::{Book, PartSeen, RunSeen, of_part, of_run, say_part};
-use super::warmth::{Warmth, latest_soak, may_soak, way};
-use super::{Found, Subject};
-use crate::calendar::Day;
+use super::book::{Book, PartSeen, RunSeen, Sort, of_part, of_run, say_part};
+use super::warmth::{Warmth, latest_soak, may_soak};
+use super::{Found, Subject, ages, leaving};
 use crate::growth;
-use crate::scenario::{AgeClock, Block, Field, Scenario, Stage};
+use crate::scenario::{Bed, Germination, HandOver, Stage};
 
 /// Checks the dates of every run and delivery.
 pub(super) fn check(book: &Book, found: &mut Found) {
-    for run in book.runs.iter().filter(|run| run.line.is_some()) {
-        check_sowing(book, run, found);
-        check_soaking(book, run, found);
+    for run in &book.runs {
+        if run.sort == Sort::Sown {
+            check_sowing(book, run, found);
+        }
+        if run.sort != Sort::Standing {
+            check_soaking(book, run, found);
+        }
     }
     let warmth = Warmth::of(book.scenario);
     for part in &book.parts {
-        check_opening(book, &warmth, part, found);
-        check_greening(book, part, found);
-        check_beds(part, found);
-        check_planting(book, part, found);
-        check_field(book.scenario, part, found);
-        check_age(&warmth, part, found);
+        if let Some(place) = part.germination {
+            check_opening(book, &warmth, part, place, found);
+        }
+        if let Some(beds) = part.beds {
+            check_greening(book, part, found);
+            check_beds(part, beds, found);
+        }
+        check_handing_over(part, found);
+        leaving::check(book.scenario, part, found);
+        ages::check(book.scenario, &warmth, part, found);
     }
     check_pins(book, found);
+}
+
+/// What is handed over before it comes into a bed goes on one day: seed on that of its run, sprouted trays when their stack is opened.
+fn check_handing_over(part: &PartSeen, found: &mut Found) {
+    let (one, said) = (part.delivery, say_part(part.delivery));
+    let mut bad = |code, what| found.add(code, of_part(one), Some(one.day), 0, what);
+    match part.field.stage {
+        HandOver::Seedlings => {}
+        HandOver::SoakedSeed => {
+            if one.day != part.sow || part.leaves != one.day {
+                let what = format!(
+                    "{said}: seed is handed over on {}, run `{}` is for {}",
+                    one.day, one.run, part.sow
+                );
+                bad("A096", what);
+            }
+        }
+        HandOver::Sprouted => {
+            let days = [one.harden, part.leaves, one.day];
+            if let Some(other) = days.into_iter().find(|day| *day != one.open) {
+                let what = format!(
+                    "{said} goes sprouted, on the day its stack is opened, {}, not on {other}",
+                    one.open
+                );
+                bad("A097", what);
+            }
+        }
+    }
 }
 
 fn check_sowing(book: &Book, run: &RunSeen, found: &mut Found) {
@@ -120,12 +155,14 @@ fn check_soaking(book: &Book, run: &RunSeen, found: &mut Found) {
     }
 }
 
-fn check_opening(book: &Book, warmth: &Warmth, part: &PartSeen, found: &mut Found) {
-    let (open, said, place) = (
-        part.delivery.open,
-        say_part(part.delivery),
-        part.germination,
-    );
+fn check_opening(
+    book: &Book,
+    warmth: &Warmth,
+    part: &PartSeen,
+    place: &Germination,
+    found: &mut Found,
+) {
+    let (open, said) = (part.delivery.open, say_part(part.delivery));
     let mut bad = |code, amount: i32, what| {
         found.add(
             code,
@@ -217,8 +254,8 @@ fn check_greening(book: &Book, part: &PartSeen, found: &mut Found) {
     }
 }
 
-fn check_beds(part: &PartSeen, found: &mut Found) {
-    let (green, harden, said) = (part.green, part.harden, say_part(part.delivery));
+fn check_beds(part: &PartSeen, (green, harden): (&Bed, &Bed), found: &mut Found) {
+    let said = say_part(part.delivery);
     let mut bad = |code, day, what| found.add(code, of_part(part.delivery), Some(day), 0, what);
     let (open, move_day) = (part.delivery.open, part.delivery.harden);
     if !green.stages.contains(&Stage::Green) {
@@ -252,196 +289,6 @@ fn check_beds(part: &PartSeen, found: &mut Found) {
             green.id, harden.id
         );
         bad("A040", move_day, what);
-    }
-}
-
-fn check_planting(book: &Book, part: &PartSeen, found: &mut Found) {
-    let (day, said, field) = (part.delivery.day, say_part(part.delivery), part.field);
-    let mut bad = |code, what| found.add(code, of_part(part.delivery), Some(day), 0, what);
-    if !book.scenario.horizon.contains(day) {
-        bad(
-            "A048",
-            format!(
-                "{said} is planted on {day}, outside {}",
-                book.scenario.horizon
-            ),
-        );
-    } else if !book.scenario.calendars.planting.works(day) {
-        bad(
-            "A047",
-            format!(
-                "{said} is planted on {} {day}, no day of planting",
-                day.weekday()
-            ),
-        );
-    }
-    if !in_window(field, day) {
-        let windows: Vec<String> = field.window.iter().map(ToString::to_string).collect();
-        bad(
-            "A045",
-            format!(
-                "{said} is planted on {day}, outside its window {}",
-                windows.join(", ")
-            ),
-        );
-    }
-    if field.closed.iter().any(|closed| closed.contains(day)) {
-        bad(
-            "A046",
-            format!("{said} is planted on {day}, on which the field is closed"),
-        );
-    }
-    if day < part.delivery.harden {
-        let what = format!(
-            "{said} is planted on {day}, before hardening begins on {}",
-            part.delivery.harden
-        );
-        bad("A049", what);
-    }
-}
-
-/// True when the day lies in the field's window, or the field has none.
-fn in_window(field: &Field, day: Day) -> bool {
-    field.window.is_empty() || field.window.iter().any(|window| window.contains(day))
-}
-
-/// The field's block with the first and the last planting day that its water leaves; none without a block.
-fn block_days<'a>(scenario: &'a Scenario, field: &Field) -> Option<(&'a Block, Day, Day)> {
-    let id = field.block.as_ref()?;
-    let block = scenario.blocks.iter().find(|block| block.id == *id)?;
-    let first = block.water.plus(block.first_days);
-    Some((block, first, block.water.plus(block.last_days)))
-}
-
-/// The day of the harvest before, and the first and the last planting day that follow from it; none where no crop is named.
-fn harvest_days(field: &Field) -> Option<(Day, Day, Option<Day>)> {
-    let harvest = field.harvest_before?;
-    let last = field.harvest_last_days.map(|days| harvest.plus(days));
-    Some((harvest, harvest.plus(field.harvest_first_days), last))
-}
-
-/// True when the field can be planted on that day: it is ready and open, and window, block and harvest before allow the day.
-pub(super) fn field_takes(scenario: &Scenario, field: &Field, day: Day) -> bool {
-    let water = block_days(scenario, field);
-    let harvest = harvest_days(field);
-    field.ready
-        && in_window(field, day)
-        && !field.closed.iter().any(|closed| closed.contains(day))
-        && water.is_none_or(|(_, first, last)| first <= day && day <= last)
-        && harvest
-            .is_none_or(|(_, first, last)| first <= day && last.is_none_or(|last| day <= last))
-}
-
-/// Is the field ready; and do the water of its block and the crop before it allow the day?
-fn check_field(scenario: &Scenario, part: &PartSeen, found: &mut Found) {
-    let (day, said, field) = (part.delivery.day, say_part(part.delivery), part.field);
-    let mut bad = |code, amount: i32, what| {
-        found.add(code, of_part(part.delivery), Some(day), amount.into(), what);
-    };
-    if !field.ready {
-        let what = format!("{said} is planted on {day}, but the field is not ready");
-        bad("A042", 0, what);
-    }
-    if let Some((block, first, last)) = block_days(scenario, field)
-        && !(first <= day && day <= last)
-    {
-        let what = format!(
-            "{said} is planted on {day}; water comes to block `{}` on {}, so it may be from {first} to {last}",
-            block.id, block.water
-        );
-        let off = if day < first {
-            first.since(day)
-        } else {
-            day.since(last)
-        };
-        bad("A043", off, what);
-    }
-    let Some((harvest, first, last)) = harvest_days(field) else {
-        return;
-    };
-    if day < first {
-        let what = format!(
-            "{said} is planted on {day}; the crop before is off on {harvest}, so it may be from {first} on"
-        );
-        bad("A044", first.since(day), what);
-    }
-    if let Some(last) = last.filter(|last| day > *last) {
-        let what = format!(
-            "{said} is planted on {day}; the crop before is off on {harvest}, so it may be until {last}"
-        );
-        bad("A044", day.since(last), what);
-    }
-}
-
-fn check_age(warmth: &Warmth, part: &PartSeen, found: &mut Found) {
-    let (day, said, limits) = (part.delivery.day, say_part(part.delivery), part.kind.age);
-    let mut bad = |code, amount: i64, what| {
-        found.add(code, of_part(part.delivery), Some(day), amount.into(), what);
-    };
-    let age = match warmth.age(part.kind, &way(part)) {
-        Ok(age) => age,
-        Err(why) => return bad("A034", 0, format!("{said}: {why}")),
-    };
-    let unit = unit(limits.clock);
-    if age < limits.youngest {
-        let what = format!(
-            "{said} is {age} {unit} old on {day}, at least {} are needed",
-            limits.youngest
-        );
-        bad("A050", limits.youngest.0 - age.0, what);
-    }
-    if age > limits.oldest {
-        let what = format!(
-            "{said} is {age} {unit} old on {day}, at most {} are allowed",
-            limits.oldest
-        );
-        bad("A051", age.0 - limits.oldest.0, what);
-    }
-    let stated = part.delivery.age;
-    if stated != age {
-        let off = stated.0.saturating_sub(age.0);
-        bad(
-            "A052",
-            off,
-            format!("{said} is stated to be {stated} {unit} old on {day}, it is {age}"),
-        );
-    }
-    check_limits(warmth, part, found);
-}
-
-/// The kind's further limits, each on its own clock.
-fn check_limits(warmth: &Warmth, part: &PartSeen, found: &mut Found) {
-    let (day, said) = (part.delivery.day, say_part(part.delivery));
-    let mut bad = |code, amount: i64, what| {
-        found.add(code, of_part(part.delivery), Some(day), amount.into(), what);
-    };
-    for limit in &part.kind.limits {
-        let age = match warmth.age_by(part.kind, limit.clock, &way(part)) {
-            Ok(age) => age,
-            Err(why) => return bad("A034", 0, format!("{said}: {why}")),
-        };
-        let unit = unit(limit.clock);
-        if let Some(youngest) = limit.youngest.filter(|youngest| age < *youngest) {
-            let what = format!(
-                "{said} is {age} {unit} old on {day}, a further limit wants at least {youngest}"
-            );
-            bad("A054", youngest.0 - age.0, what);
-        }
-        if let Some(oldest) = limit.oldest.filter(|oldest| age > *oldest) {
-            let what = format!(
-                "{said} is {age} {unit} old on {day}, a further limit allows at most {oldest}"
-            );
-            bad("A055", age.0 - oldest.0, what);
-        }
-    }
-}
-
-/// The unit of age on a clock.
-fn unit(clock: AgeClock) -> &'static str {
-    match clock {
-        AgeClock::Days => "days",
-        AgeClock::Leaves => "leaves",
-        AgeClock::Thermal => "°C·d",
     }
 }
 

@@ -1,16 +1,16 @@
-//! What is there anew each day: hours of planting machines, room on vehicles, water.
+//! What is there anew each day: hours of planting machines and water; vehicles have a file of their own.
 
 use super::book::Book;
 use super::orders::area_m2;
-use super::whole::{Daily, fit, hours_ms, minutes_ms, say_hours, say_over};
-use super::{Found, Ledger, Subject};
-use crate::scenario::{Planter, Scenario};
+use super::whole::{Daily, fit, hours_ms, minutes_ms, say_hours, say_over, up};
+use super::{Found, Ledger, Subject, line, vehicles};
+use crate::scenario::Planter;
 use crate::units::Litres;
 
 /// Checks planting machines, vehicles and water.
 pub(super) fn check(book: &Book, found: &mut Found) {
     check_planters(book, found);
-    check_vehicles(book, found);
+    vehicles::check(book, found);
     check_water(book, found);
 }
 
@@ -30,7 +30,7 @@ fn check_planters(book: &Book, found: &mut Found) {
         let there = hours_ms(planter.hours_per_day);
         let mut worked = Daily::new(book.scenario.horizon);
         let mut moved = worked.clone();
-        for part in &book.parts {
+        for part in book.parts.iter().filter(|part| part.has_trays()) {
             if part.field.planter.as_ref() == Some(&planter.id) {
                 let (day, move_ms) = (part.delivery.day, minutes_ms(planter.move_minutes));
                 let area = area_m2(part.field, part.delivery.part);
@@ -61,41 +61,6 @@ fn check_planters(book: &Book, found: &mut Found) {
     }
 }
 
-/// Trays that all vehicles together bring to fields in a day.
-fn brought_in_a_day(scenario: &Scenario) -> i128 {
-    let vehicles = scenario.vehicles.iter().map(|vehicle| {
-        // Tenths of kg a trip ÷ hundredths of kg a tray; what weighs nothing takes only its place.
-        let by_weight = match scenario.trays.loaded_kg.0 {
-            0 => vehicle.trays_per_trip,
-            tray => vehicle.kg_per_trip.0 * 10 / tray,
-        };
-        let trays = vehicle.trays_per_trip.min(by_weight);
-        i128::from(vehicle.trips_per_day) * i128::from(trays)
-    });
-    vehicles.sum()
-}
-
-fn check_vehicles(book: &Book, found: &mut Found) {
-    if book.scenario.vehicles.is_empty() {
-        return;
-    }
-    let there = brought_in_a_day(book.scenario);
-    let mut sent = Daily::new(book.scenario.horizon);
-    for part in book.parts.iter().filter(|part| !part.field.collected) {
-        sent.add(part.delivery.day, part.trays);
-    }
-    for (day, trays) in sent.days().filter(|(_, trays)| *trays > there) {
-        // A day without planting is named once, with its part.
-        if book.scenario.calendars.planting.works(day) {
-            let what =
-                format!("vehicles: {trays} trays leave on {day}, all vehicles bring {there}");
-            found.add("A094", Subject::Vehicles, Some(day), trays - there, what);
-        }
-    }
-    let days = sent.days().map(|(day, trays)| (day, trays, there));
-    found.fullest(Ledger::Vehicles, "vehicles", days);
-}
-
 fn check_water(book: &Book, found: &mut Found) {
     let Some(water) = &book.scenario.water else {
         return;
@@ -107,13 +72,15 @@ fn check_water(book: &Book, found: &mut Found) {
     );
     let mut on_line = Daily::new(book.scenario.horizon);
     for run in book.runs.iter().filter(|run| run.line.is_some()) {
-        let (trays, trial) = book.sown(run);
-        let litres = (trays + trial) * i128::from(run.kind.water_l_per_tray.0);
+        let trays = line::trays_at_most(book, run);
+        let litres = trays * i128::from(run.kind.water_l_per_tray.0);
         on_line.add(run.run.sow, litres);
     }
     let mut used = on_line.clone();
-    for part in &book.parts {
-        used.add_span(part.delivery.open, part.delivery.day, part.trays * care);
+    for part in book.parts.iter().filter(|part| part.in_beds()) {
+        // Hundredths of a litre × hundredths of the usual care, rounded up by part.
+        let litres = up(part.sown * care * i128::from(part.kind.care_times.0), 100);
+        used.add_span(part.delivery.open, part.leaves, litres);
     }
     let litres = |hundredths: i128| Litres { 0: fit(hundredths) };
     for (day, all) in used.days().filter(|(_, all)| *all > there) {

@@ -15,28 +15,36 @@
 //!
 //! The way through: `usable` first refuses a scenario that cannot be counted with (a stack of height
 //! 0, numbers so large that sums would overflow); `book` ties runs and deliveries to the scenario and leaves out, with a
-//! breach, what names something unknown. The rest walks on what is left: `orders`, `dates` (with `warmth`),
-//! `line`, `places`, `trays`, `people`, `machines`, `stores`, `cost`, `statements`. All amounts are
+//! breach, what names something unknown. The rest walks on what is left: `orders`, `dates` (with `leaving`, `ages` and `warmth`),
+//! `line`, `places` (with `rows`), `trays`, `people`, `machines` (with `vehicles`), `stores`, `cost` (with `shortage`, `short_price` and `ways`), `statements`. All amounts are
 //! whole numbers in `i128`, so that within the bounds of `usable` no product overflows.
 //!
 //! [`by_hand`] makes a plan from a table that someone wrote, so that it can be judged by the same count.
 
+mod ages;
 mod book;
 pub mod by_hand;
 pub mod codes;
 mod cost;
 mod dates;
+mod leaving;
 mod line;
 mod machines;
 mod orders;
 mod people;
 mod places;
+mod rows;
+#[cfg(test)]
+mod samples;
 mod short_price;
+mod shortage;
 mod statements;
 mod stores;
 mod trays;
 mod usable;
+mod vehicles;
 mod warmth;
+mod ways;
 mod whole;
 
 pub use by_hand::plan_by_hand;
@@ -68,7 +76,7 @@ pub struct Breach {
     pub day: Option<Day>,
     /// What it is about.
     pub subject: Subject,
-    /// How far off, in the unit of the sentence (trays, stacks, days, ms of work, g of seed, mL, hundredths of a unit of age, thousandths of money); 0 when it has no size.
+    /// How far off, in the unit of the sentence (trays, stacks, days, ms of work, g of seed, mL, hundredths of a unit of age, thousandths of money, millionths of the fleet's day); 0 when it has no size.
     pub amount: i64,
 }
 
@@ -90,6 +98,7 @@ pub enum Subject {
     Soaked { kind: String, soaked: Day },
     SeedStore { kind: String },
     SoilStore { id: String },
+    AgentStore { id: String },
     Water,
     Tank,
     Vehicles,
@@ -123,6 +132,10 @@ pub enum Ledger {
     Tank,
     /// Trays that leave against what all vehicles bring in a day.
     Vehicles,
+    /// The same where round trips differ: millionths of the fleet's day.
+    FleetDay,
+    /// What seed is treated with, drawn up to the day, against what has come up to it, in hundred-thousandths of a millilitre.
+    AgentStore,
 }
 
 /// The fullest day of one ledger of one thing: the highest share of what is there, the earliest of equals.
@@ -130,7 +143,7 @@ pub enum Ledger {
 pub struct Fullest {
     /// Which ledger; it also tells the unit.
     pub ledger: Ledger,
-    /// Id of the line, place, bed, crew, machine or mix; the kind of seed; `trays`, `water`, `tank`, `vehicles`.
+    /// Id of the line, place, bed, crew, machine, mix or agent; the kind of seed; `trays`, `water`, `tank`, `vehicles`.
     pub id: String,
     /// The day.
     pub day: Day,
@@ -156,16 +169,18 @@ pub fn audit(plan: &Plan, scenario: &Scenario) -> Audit {
         };
     }
     let book = book::Book::open(plan, scenario, &mut found);
-    let orders = orders::check(&book, &mut found);
+    let short = orders::check(&book, &mut found);
+    shortage::check(plan, scenario, &short, &mut found);
     dates::check(&book, &mut found);
     line::check(&book, &mut found);
     places::check(&book, &mut found);
+    rows::check(&book, &mut found);
     trays::check(&book, &mut found);
     let bought = people::check(&book, &mut found);
     machines::check(&book, &mut found);
     stores::check(&book, &mut found);
-    let cost = cost::count(&book, &bought, orders.short);
-    cost::check(plan, &cost, &mut found);
+    let cost = cost::count(&book, &bought, &short);
+    let cost = cost::check(plan, cost, &mut found);
     statements::check(plan, &mut found);
     Audit {
         breaches: found.breaches,

@@ -1,21 +1,25 @@
 //! Orders: trays of each part of each field, against what is delivered and what is listed as short;
-//! and the sums of each run.
+//! what is sown so that they leave; and the sums of each run.
 
-use super::book::{Book, PartSeen, RunSeen, of_part, of_run, say_part};
+use super::book::{Book, PartSeen, RunSeen, Sort, of_part, of_run, say_part};
 use super::usable::MOST_TRAYS;
 use super::whole::up;
 use super::{Found, Subject};
-use crate::scenario::{Field, MatsPerHectare, Scenario};
+use crate::scenario::{Field, HandOver, Kind, MatsPerHectare, Scenario};
 use std::collections::BTreeMap;
 
-/// What the orders come to.
-pub(super) struct Orders {
-    /// Trays ordered and not delivered.
-    pub(super) short: i128,
+/// A part of a field of which trays are ordered and not delivered.
+pub(super) struct Short<'a> {
+    pub(super) field: &'a Field,
+    pub(super) part: u32,
+    pub(super) trays: i128,
 }
 
-/// Trays of a whole field, rounded up once.
+/// Trays of a whole field, rounded up once; a field that orders trays gets that number.
 pub(super) fn trays_of_field(field: &Field) -> i128 {
+    if let Some(trays) = field.trays {
+        return trays.into();
+    }
     let area_m2 = i128::from(field.area_ha.0);
     let million_and_reserve = 1_000_000 + i128::from(field.reserve.0);
     match field.mats {
@@ -44,8 +48,34 @@ fn share(whole: i128, part: u32, parts: u32) -> i128 {
     whole * part / parts - whole * (part - 1) / parts
 }
 
-/// Trays of a part, when nothing of it stands yet.
-fn trays_to_sow(field: &Field, part: u32) -> i128 {
+/// Millionths that one stage leaves of a tray.
+const WHOLE: i128 = 1_000_000;
+
+/// What is left of a sown tray when it is handed over at that stage, as a fraction: above, below.
+fn kept(kind: &Kind, stage: HandOver) -> (i128, i128) {
+    let left = |loss: crate::units::Share| WHOLE - i128::from(loss.0);
+    let (line, stack) = (left(kind.losses.line), left(kind.losses.stack));
+    match stage {
+        HandOver::SoakedSeed => (1, 1),
+        HandOver::Sprouted => (line * stack, WHOLE * WHOLE),
+        HandOver::Seedlings => (line * stack * left(kind.losses.bed), WHOLE * WHOLE * WHOLE),
+    }
+}
+
+/// Trays to sow so that `trays` leave.
+pub(super) fn sown_for(kind: &Kind, stage: HandOver, trays: i128) -> i128 {
+    let (above, below) = kept(kind, stage);
+    up(trays * below, above)
+}
+
+/// Trays that leave of those that were sown.
+pub(super) fn leaving(kind: &Kind, stage: HandOver, sown: i128) -> i128 {
+    let (above, below) = kept(kind, stage);
+    (sown * above).div_euclid(below)
+}
+
+/// Trays ordered for a part.
+fn trays_ordered(field: &Field, part: u32) -> i128 {
     share(trays_of_field(field), part, field.parts)
 }
 
@@ -57,28 +87,39 @@ pub(super) fn area_m2(field: &Field, part: u32) -> i128 {
     share(field.area_ha.0.into(), part, field.parts)
 }
 
-/// Every part of every field with its trays: those sown before the first day, if it stands already, else those ordered.
+/// Every part of every field with the trays that are to leave: of those sown before the first day, if it stands already, else those ordered.
 pub(super) fn ordered(scenario: &Scenario) -> Vec<(&Field, u32, i128)> {
-    let mut standing: BTreeMap<(&str, u32), i128> = BTreeMap::new();
+    let mut standing: BTreeMap<(&str, u32), Vec<i128>> = BTreeMap::new();
     for sown in &scenario.opening.sown {
-        *standing.entry((&sown.field, sown.part)).or_default() += i128::from(sown.trays);
+        let entries = standing.entry((&sown.field, sown.part)).or_default();
+        entries.push(sown.trays.into());
     }
+    let kinds: BTreeMap<&str, &Kind> = scenario
+        .kinds
+        .iter()
+        .rev()
+        .map(|kind| (kind.id.as_str(), kind))
+        .collect();
     let mut all = Vec::new();
     for field in &scenario.fields {
+        let kind = kinds.get(field.kind.as_str());
         for part in 1..=field.parts {
             let sown = standing.get(&(field.id.as_str(), part));
-            all.push((
-                field,
-                part,
-                sown.copied().unwrap_or_else(|| trays_to_sow(field, part)),
-            ));
+            let trays = match (sown, kind) {
+                (Some(sown), Some(kind)) => sown
+                    .iter()
+                    .map(|sown| leaving(kind, field.stage, *sown))
+                    .sum(),
+                _ => trays_ordered(field, part),
+            };
+            all.push((field, part, trays));
         }
     }
     all
 }
 
-/// Counts deliveries against orders, and runs against their deliveries.
-pub(super) fn check(book: &Book, found: &mut Found) -> Orders {
+/// Counts deliveries against orders, and runs against their deliveries; gives what is short.
+pub(super) fn check<'a>(book: &Book<'a>, found: &mut Found) -> Vec<Short<'a>> {
     for run in &book.runs {
         check_run(book, run, found);
     }
@@ -113,31 +154,61 @@ fn check_run(book: &Book, run: &RunSeen, found: &mut Found) {
         let off = i128::from(stated.trial_trays) - trial;
         found.add("A007", of_run(stated), Some(stated.sow), off, what);
     }
-    if run.line.is_none() {
-        let bare = stated.soak.is_none() && stated.drain.is_none() && stated.place_in_day == 0;
-        if !bare || stated.sow >= book.scenario.horizon.first {
-            let what = format!(
-                "run `{}` has no line, which only trays sown before {} have; it is sown on {}",
-                stated.id, book.scenario.horizon.first, stated.sow
-            );
-            found.add("A014", of_run(stated), Some(stated.sow), 0, what);
-        }
+    let least = i128::from(run.kind.least_run_trays);
+    if run.sort == Sort::Sown && trays < least {
+        let what = format!(
+            "run `{}` sows {trays} trays for fields; a run of `{}` has at least {least}",
+            stated.id, run.kind.id
+        );
+        let (day, amount) = (Some(stated.sow), least - trays);
+        found.add("A102", of_run(stated), day, amount, what);
+    }
+    if run.sort == Sort::Standing
+        && (stated.place_in_day != 0 || stated.sow >= book.scenario.horizon.first)
+    {
+        let what = format!(
+            "run `{}` has no line and no soaking, as only trays sown before {} have; it is sown on {}",
+            stated.id, book.scenario.horizon.first, stated.sow
+        );
+        found.add("A014", of_run(stated), Some(stated.sow), 0, what);
     }
 }
 
 fn check_same_run(book: &Book, found: &mut Found) {
     let mut first: BTreeMap<_, &str> = BTreeMap::new();
-    for run in book.runs.iter().filter(|run| run.line.is_some()) {
+    for run in book.runs.iter().filter(|run| run.sort != Sort::Standing) {
         let key = (&run.run.line, &run.run.kind, run.run.sow);
-        if let Some(other) = first.get(&key) {
-            let what = format!(
+        let Some(other) = first.get(&key) else {
+            first.insert(key, &run.run.id);
+            continue;
+        };
+        let what = match run.sort {
+            Sort::Seed => format!(
+                "runs `{other}` and `{}` hand over seed of the same kind on the same day, {}",
+                run.run.id, run.run.sow
+            ),
+            _ => format!(
                 "runs `{other}` and `{}` sow the same kind on the same line and day, {}",
                 run.run.id, run.run.sow
-            );
-            found.add("A004", of_run(run.run), Some(run.run.sow), 0, what);
-        } else {
-            first.insert(key, &run.run.id);
-        }
+            ),
+        };
+        found.add("A004", of_run(run.run), Some(run.run.sow), 0, what);
+    }
+}
+
+/// Trays sown for a part against those that its trays need.
+fn check_sown(part: &PartSeen, found: &mut Found) {
+    let needed = sown_for(part.kind, part.field.stage, part.trays);
+    if part.sown != needed {
+        let what = format!(
+            "{} has {} trays sown; {needed} are, so that {} leave",
+            say_part(part.delivery),
+            part.sown,
+            part.trays
+        );
+        let day = Some(part.delivery.day);
+        let amount = part.sown - needed;
+        found.add("A098", of_part(part.delivery), day, amount, what);
     }
 }
 
@@ -163,15 +234,20 @@ fn check_part(book: &Book, part: &PartSeen, found: &mut Found) {
         .by_ref()
         .filter(|e| e.field == delivery.field && e.part == delivery.part);
     let entries: Vec<_> = entries.collect();
+    if !part.opening {
+        check_sown(part, found);
+    }
     if entries.is_empty() && !part.opening {
         return;
     }
     let same = entries.iter().any(|entry| {
+        // What leaves before it comes into a bed is asked for none.
+        let beds = part.beds.map(|(green, harden)| (&green.id, &harden.id));
         entry.sown == part.sow
-            && entry.trays == delivery.trays
+            && i128::from(entry.trays) == part.sown
+            && leaving(part.kind, part.field.stage, part.sown) == part.trays
             && Some(&entry.germination) == delivery.germination.as_ref()
-            && Some(&entry.green_bed) == delivery.green_bed.as_ref()
-            && Some(&entry.harden_bed) == delivery.harden_bed.as_ref()
+            && beds.is_none_or(|beds| beds == (&entry.green_bed, &entry.harden_bed))
     });
     if entries.is_empty() {
         let what = format!(
@@ -194,7 +270,7 @@ fn check_part(book: &Book, part: &PartSeen, found: &mut Found) {
     }
 }
 
-fn check_sums(book: &Book, found: &mut Found) -> Orders {
+fn check_sums<'a>(book: &Book<'a>, found: &mut Found) -> Vec<Short<'a>> {
     let mut delivered: BTreeMap<(&str, u32), (usize, i128)> = BTreeMap::new();
     for delivery in &book.plan.deliveries {
         if (1..=MOST_TRAYS).contains(&delivery.trays) {
@@ -208,7 +284,7 @@ fn check_sums(book: &Book, found: &mut Found) -> Orders {
     for short in &book.plan.shortfalls {
         *listed.entry((&short.field, short.part)).or_default() += i128::from(short.trays);
     }
-    let mut all_short = 0;
+    let mut all_short = Vec::new();
     for (field, part, trays) in ordered(book.scenario) {
         let key = (field.id.as_str(), part);
         let subject = || Subject::Part {
@@ -237,7 +313,13 @@ fn check_sums(book: &Book, found: &mut Found) -> Orders {
             );
             found.add("A013", subject(), None, stated - short, what);
         }
-        all_short += short;
+        if short > 0 {
+            all_short.push(Short {
+                field,
+                part,
+                trays: short,
+            });
+        }
     }
     for ((field, part), trays) in listed {
         let what = format!(
@@ -249,7 +331,7 @@ fn check_sums(book: &Book, found: &mut Found) -> Orders {
         };
         found.add("A013", subject, None, trays, what);
     }
-    Orders { short: all_short }
+    all_short
 }
 
 #[cfg(test)]
@@ -259,32 +341,11 @@ mod tests {
 
     fn field(area_m2: i64, mats: MatsPerHectare, reserve: i64, parts: u32) -> Field {
         Field {
-            trays: None,
-            state: Default::default(),
-            ordered: None,
-            stage: Default::default(),
-            edge_days: 0,
-            travel_group: None,
-            spare: false,
-            block: None,
-            harvest_before: None,
-            harvest_first_days: 0,
-            harvest_last_days: None,
-            ready: true,
-            collected: false,
-            lifted: false,
-            id: "f".into(),
-            grower: "g".into(),
             area_ha: Fixed(area_m2),
-            kind: "k".into(),
-            season: None,
-            window: vec![],
-            preferred: None,
             mats,
             reserve: Fixed(reserve),
             parts,
-            planter: None,
-            closed: vec![],
+            ..super::super::samples::field()
         }
     }
 
@@ -294,7 +355,7 @@ mod tests {
         let half = field(5_000, MatsPerHectare::Given(Fixed(20_000)), 100_000, 4);
         assert_eq!(trays_of_field(&half), 110);
         // Four parts: floor(27.5), floor(55) − 27, floor(82.5) − 55, 110 − 82.
-        let parts: Vec<i128> = (1..=4).map(|part| trays_to_sow(&half, part)).collect();
+        let parts: Vec<i128> = (1..=4).map(|part| trays_ordered(&half, part)).collect();
         assert_eq!(parts, [27, 28, 27, 28]);
         assert_eq!(
             (area_m2(&half, 1), area_m2(&half, 5), area_m2(&half, 0)),

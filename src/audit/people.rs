@@ -8,7 +8,7 @@ use super::whole::{Daily, MINUTE, fit, hours_ms, minutes_ms, near, say_hours, up
 use super::{Found, Ledger, Subject};
 use crate::calendar::{Day, IsoWeek};
 use crate::plan::types::{Bought, BoughtWhat, PeopleWeek};
-use crate::scenario::{Bed, Crew, Per, PieceTask, Scenario, TeamTask, Whose};
+use crate::scenario::{Bed, Crew, CrewSpan, Per, PieceTask, Scenario, TeamTask, Whose};
 use crate::units::Money;
 use std::collections::BTreeMap;
 
@@ -53,46 +53,72 @@ impl Needed {
 
     /// The work of one delivery, from soaking to collecting.
     fn part(&mut self, book: &Book, run: &RunSeen, part: &PartSeen) {
-        let (work, delivery) = (&book.scenario.work, part.delivery);
-        let mut one = |task: &Option<PieceTask>, day: Day, bed: &Bed| {
-            if let Some(task) = task {
-                self.add(&task.crew, day, piece_ms(task, part, bed));
-            }
-        };
-        let (green, harden) = (part.green, part.harden);
+        let work = &book.scenario.work;
         if let (Some(soak), Some(drain)) = (run.run.soak, run.run.drain) {
-            one(&work.soak, soak, green);
-            one(&work.drain, drain, green);
+            self.piece(&work.soak, soak, part, part.sown, None);
+            self.piece(&work.drain, drain, part, part.sown, None);
         }
+        if part.has_trays() {
+            self.trays(book, run, part);
+        }
+    }
+
+    /// The work of the trays of one delivery, from stacking to collecting. What leaves before it comes into a bed is neither greened,
+    /// hardened nor cared for, and work by floor takes none of it.
+    fn trays(&mut self, book: &Book, run: &RunSeen, part: &PartSeen) {
+        let (work, delivery) = (&book.scenario.work, part.delivery);
+        let green = part.beds.map(|(green, _)| green);
+        let harden = part.beds.map(|(_, harden)| harden);
+        let (sown, gone) = (part.sown, part.trays);
         if run.line.is_some() {
-            one(&work.stack, part.sow, green);
+            self.piece(&work.stack, part.sow, part, sown, green);
         }
-        one(&work.unstack, delivery.open, green);
-        one(&work.green, delivery.open, green);
-        one(&work.harden, delivery.harden, harden);
+        self.piece(&work.unstack, delivery.open, part, sown, green);
+        if part.in_beds() {
+            self.piece(&work.green, delivery.open, part, sown, green);
+            self.piece(&work.harden, delivery.harden, part, sown, harden);
+        }
         if !part.field.collected {
-            one(&work.load, delivery.day, harden);
+            self.piece(&work.load, part.leaves, part, gone, harden);
         }
         let ours = book
             .planter(part.field)
             .is_some_and(|planter| planter.whose == Whose::Nursery);
         if ours {
-            one(&work.plant, delivery.day, harden);
+            self.piece(&work.plant, delivery.day, part, gone, harden);
         }
         let back = delivery.day.plus(book.scenario.trays.return_days);
         let until_end = book.scenario.horizon.last.number() - back.number();
         let collect = book.scenario.calendars.beds.first_from(back, until_end);
         // Lifted mats left their trays at home.
         if let Some(day) = collect.filter(|_| !part.field.lifted) {
-            one(&work.collect, day, harden);
+            self.piece(&work.collect, day, part, sown, harden);
         }
+        let Some(care) = &work.care else { return };
         for day in book.scenario.horizon.iter() {
-            if delivery.open <= day && day < delivery.harden {
-                one(&work.care, day, green);
+            let bed = if delivery.open <= day && day < delivery.harden {
+                green
+            } else if delivery.harden <= day && day < part.leaves {
+                harden
+            } else {
+                continue;
+            };
+            if bed.is_some() {
+                self.add(&care.crew, day, care_ms(care, part, bed));
             }
-            if delivery.harden <= day && day < delivery.day {
-                one(&work.care, day, harden);
-            }
+        }
+    }
+
+    fn piece(
+        &mut self,
+        task: &Option<PieceTask>,
+        day: Day,
+        part: &PartSeen,
+        trays: i128,
+        bed: Option<&Bed>,
+    ) {
+        if let Some(task) = task {
+            self.add(&task.crew, day, piece_ms(task, part, trays, bed));
         }
     }
 
@@ -109,20 +135,26 @@ impl Needed {
     }
 }
 
-/// Time of a task for one delivery, ms, rounded up.
-fn piece_ms(task: &PieceTask, part: &PartSeen, bed: &Bed) -> i128 {
+/// Time of a task for `trays` of one delivery, ms, rounded up.
+fn piece_ms(task: &PieceTask, part: &PartSeen, trays: i128, bed: Option<&Bed>) -> i128 {
     let unit = minutes_ms(task.person_minutes);
     match task.per {
-        Per::HundredTrays => up(unit * part.trays, 100),
+        Per::HundredTrays => up(unit * trays, 100),
         // Trays ÷ (hundredths of trays a m² ÷ 100).
-        Per::SquareMetre => up(unit * part.trays * 100, bed.trays_per_m2.0.into()),
+        Per::SquareMetre => bed.map_or(0, |bed| up(unit * trays * 100, bed.trays_per_m2.0.into())),
         // Trays × tenths of a gram ÷ 10 000.
         Per::Kilogram => up(
-            unit * part.trays * i128::from(part.kind.seed_g_dry_per_tray.0),
+            unit * trays * i128::from(part.kind.seed_g_dry_per_tray.0),
             10_000,
         ),
         Per::Hectare => up(unit * area_m2(part.field, part.delivery.part), 10_000),
     }
+}
+
+/// Time of a day's care of one delivery, ms: as often as its kind needs it, rounded up once more.
+fn care_ms(task: &PieceTask, part: &PartSeen, bed: Option<&Bed>) -> i128 {
+    let once = piece_ms(task, part, part.sown, bed);
+    up(once * i128::from(part.kind.care_times.0), 100)
 }
 
 /// Time of washing, ms, rounded up.
@@ -136,10 +168,27 @@ pub(super) fn washed_in(task: &PieceTask, ms: i128) -> Option<i128> {
     (unit > 0).then(|| (ms * 100).div_euclid(unit).max(0))
 }
 
+/// The first span of a crew that holds the day.
+fn span(crew: &Crew, day: Day) -> Option<&CrewSpan> {
+    crew.spans.iter().find(|span| span.days.contains(day))
+}
+
+/// People of a crew on a day, if it is a working day.
+fn people(crew: &Crew, day: Day) -> i64 {
+    let span = span(crew, day).and_then(|span| span.people);
+    span.unwrap_or(crew.people)
+}
+
+/// Length of a shift on a day, ms.
+fn shift_of_one(crew: &Crew, day: Day) -> i128 {
+    let span = span(crew, day).and_then(|span| span.shift_hours);
+    hours_ms(span.unwrap_or(crew.shift_hours))
+}
+
 /// Time of a crew's shift on a day, ms; 0 on its days off.
 pub(super) fn shift_ms(scenario: &Scenario, crew: &Crew, day: Day) -> i128 {
     if scenario.calendars.get(crew.calendar).works(day) {
-        i128::from(crew.people) * hours_ms(crew.shift_hours)
+        i128::from(people(crew, day)) * shift_of_one(crew, day)
     } else {
         0
     }
@@ -148,16 +197,25 @@ pub(super) fn shift_ms(scenario: &Scenario, crew: &Crew, day: Day) -> i128 {
 /// What must be bought for a crew on a day: what, how much of it is needed and how much can be had, ms.
 fn beyond(scenario: &Scenario, crew: &Crew, day: Day, needed: i128) -> (BoughtWhat, i128, i128) {
     if scenario.calendars.get(crew.calendar).works(day) {
-        let most = i128::from(crew.people) * hours_ms(crew.overtime_hours);
-        (
-            BoughtWhat::Overtime,
-            needed - shift_ms(scenario, crew, day),
-            most,
-        )
+        let most = i128::from(people(crew, day)) * hours_ms(crew.overtime_hours);
+        let missing = needed - shift_ms(scenario, crew, day);
+        (BoughtWhat::Overtime, missing, most)
     } else {
-        let most = i128::from(crew.rest_day_people) * hours_ms(crew.shift_hours);
+        let most = i128::from(crew.rest_day_people) * shift_of_one(crew, day);
         (BoughtWhat::RestDay, needed, most)
     }
+}
+
+/// The fewest and the most people of a crew on the days of a week, its working days if it has any there.
+fn fewest_and_most(scenario: &Scenario, crew: &Crew, week: IsoWeek) -> (i64, i64) {
+    let days = scenario.horizon.iter().filter(|day| day.iso_week() == week);
+    let days: Vec<Day> = days.collect();
+    let calendar = scenario.calendars.get(crew.calendar);
+    let any = days.iter().any(|day| calendar.works(*day));
+    let of_week = days.iter().filter(|day| !any || calendar.works(**day));
+    let people: Vec<i64> = of_week.map(|day| people(crew, *day)).collect();
+    let fewest = people.iter().copied().min().unwrap_or(crew.people);
+    (fewest, people.into_iter().max().unwrap_or(crew.people))
 }
 
 /// Time bought, by day and crew in the scenario's order.
@@ -190,7 +248,7 @@ pub(super) fn bought(scenario: &Scenario, needed: &Needed) -> Vec<Bought> {
     all
 }
 
-/// Every week of every crew; the shift rounded down to whole minutes.
+/// Every week of every crew, with the most people of a day; the shift rounded down to whole minutes.
 pub(super) fn weeks(scenario: &Scenario, needed: &Needed, bought: &[Bought]) -> Vec<PeopleWeek> {
     let mut all = Vec::new();
     for crew in &scenario.crews {
@@ -207,7 +265,7 @@ pub(super) fn weeks(scenario: &Scenario, needed: &Needed, bought: &[Bought]) -> 
             all.push(PeopleWeek {
                 crew: crew.id.clone(),
                 week,
-                people: crew.people,
+                people: fewest_and_most(scenario, crew, week).1,
                 needed_minutes: fit(up(work, MINUTE)),
                 shift_minutes: fit(shift / MINUTE),
                 bought_minutes: fit(minutes),
@@ -376,8 +434,15 @@ fn check_weeks(book: &Book, right: &[PeopleWeek], found: &mut Found) {
         };
         let shift = one.shift_minutes.saturating_sub(week.shift_minutes);
         let whole_shift = shift == 0 || (shift == 1 && rounds_up(book.scenario, week));
+        let mut crews = book.scenario.crews.iter();
+        let crew = crews.find(|crew| crew.id == week.crew);
+        // Where their number changes within the week, any of the numbers is right.
+        let people = crew.is_some_and(|crew| {
+            let (fewest, most) = fewest_and_most(book.scenario, crew, week.week);
+            (fewest..=most).contains(&one.people)
+        });
         for (name, stated, counted, sound) in [
-            ("people", one.people, week.people, one.people == week.people),
+            ("people", one.people, week.people, people),
             (
                 "minutes of work",
                 one.needed_minutes,

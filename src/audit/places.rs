@@ -1,15 +1,30 @@
 //! Places: stacks in germination places, trays on the floor of beds, day by day.
 
-use super::book::{Book, RunSeen, of_run};
-use super::whole::Daily;
+use super::book::{Book, PartSeen, RunSeen, of_run};
+use super::whole::{Daily, up};
 use super::{Found, Ledger, Subject};
 use crate::calendar::Day;
 use crate::scenario::{Bed, Germination, Scenario};
 
-/// Whole trays that the floor of a bed takes.
+/// Whole trays that the floor of a bed takes; in whole rows, where there are rows.
 pub(super) fn floor(bed: &Bed) -> i128 {
     // Hundredths of m² × hundredths of trays a m².
-    i128::from(bed.area_m2.0) * i128::from(bed.trays_per_m2.0) / 10_000
+    let trays = i128::from(bed.area_m2.0) * i128::from(bed.trays_per_m2.0) / 10_000;
+    bed.row_trays
+        .map_or(trays, |row| trays / i128::from(row) * i128::from(row))
+}
+
+/// Rows that `trays` of one part take; none in a bed without rows.
+pub(super) fn rows_for(bed: &Bed, trays: i128) -> Option<i128> {
+    Some(up(trays, bed.row_trays?.into()))
+}
+
+/// Trays whose floor `trays` of one part take: whole rows, where there are rows.
+pub(super) fn floor_for(bed: &Bed, trays: i128) -> i128 {
+    match (bed.row_trays, rows_for(bed, trays)) {
+        (Some(row), Some(rows)) => rows * i128::from(row),
+        _ => trays,
+    }
 }
 
 /// Stacks that stand in a place, each day.
@@ -30,25 +45,30 @@ pub(super) fn stacks_in(book: &Book, place: &Germination) -> Daily {
 /// Where trays stand after the stack, from which day on and until which, not included: one bed, or two.
 pub(super) fn stays<'a>(
     (green, harden): (&'a Bed, &'a Bed),
-    [open, cover, plant]: [Day; 3],
+    [open, cover, leaves]: [Day; 3],
 ) -> Vec<(&'a Bed, Day, Day)> {
     if green.id == harden.id {
-        return vec![(green, open, plant)];
+        return vec![(green, open, leaves)];
     }
-    vec![(green, open, cover), (harden, cover, plant)]
+    vec![(green, open, cover), (harden, cover, leaves)]
 }
 
-/// Trays that stand in a bed, each day; and trays that have left it, whose floor is still being cleared.
+/// The stays of a delivery; none of what leaves before it comes into a bed.
+pub(super) fn stays_of<'a>(part: &PartSeen<'a>) -> Vec<(&'a Bed, Day, Day)> {
+    let days = [part.delivery.open, part.delivery.harden, part.leaves];
+    part.beds.map_or(Vec::new(), |beds| stays(beds, days))
+}
+
+/// Trays that stand in a bed, each day, in whole rows where there are rows; and trays that have left it, whose floor is still being cleared.
 fn trays_in(book: &Book, bed: &Bed) -> (Daily, Daily) {
     let mut standing = Daily::new(book.scenario.horizon);
     let mut clearing = standing.clone();
     for part in &book.parts {
-        let delivery = part.delivery;
-        let days = [delivery.open, delivery.harden, delivery.day];
-        for (stood, from, until) in stays((part.green, part.harden), days) {
+        for (stood, from, until) in stays_of(part) {
             if stood.id == bed.id {
-                standing.add_span(from, until, part.trays);
-                clearing.add_span(until, until.plus(bed.turn_round_days), part.trays);
+                let trays = floor_for(bed, part.sown);
+                standing.add_span(from, until, trays);
+                clearing.add_span(until, until.plus(bed.turn_round_days), trays);
             }
         }
     }
@@ -77,9 +97,14 @@ pub(super) fn check(book: &Book, found: &mut Found) {
     }
     for bed in &book.scenario.beds {
         let ((standing, clearing), there) = (trays_in(book, bed), floor(bed));
+        let rows = if bed.row_trays.is_some() {
+            ", in whole rows"
+        } else {
+            ""
+        };
         for (day, trays) in standing.days().filter(|(_, trays)| *trays > there) {
             let what = format!(
-                "floor: bed `{}` holds {trays} trays on {day}, {there} fit",
+                "floor: bed `{}` holds {trays} trays on {day}, {there} fit{rows}",
                 bed.id
             );
             let subject = Subject::Bed { id: bed.id.clone() };
@@ -90,7 +115,7 @@ pub(super) fn check(book: &Book, found: &mut Found) {
             let free = (there - standing.on(day)).max(0);
             if left > free {
                 let what = format!(
-                    "floor: bed `{}` holds {} trays on {day}, and the floor of {left} more is being cleared; {there} fit",
+                    "floor: bed `{}` holds {} trays on {day}, and the floor of {left} more is being cleared; {there} fit{rows}",
                     bed.id,
                     standing.on(day)
                 );
@@ -148,7 +173,8 @@ fn check_stacks(scenario: &Scenario, book: &Book, run: &RunSeen, found: &mut Fou
             bad(i128::from(stated.stacks) - stack.stacks, what);
         }
         let parts = run.parts.iter().map(|part| &book.parts[*part]);
-        let mut here = parts.filter(|part| part.germination.id == *place);
+        let mut here =
+            parts.filter(|part| part.germination.is_some_and(|other| other.id == *place));
         if let Some(part) = here.find(|part| part.delivery.open != stated.open) {
             let what = format!(
                 "run `{id}` opens its stacks in `{place}` on {}, trays for field `{}` leave them on {}",

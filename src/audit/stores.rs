@@ -1,10 +1,10 @@
-//! What is used up: seed that soaks since before the first day, seed and soil in store; and seed in the tank.
+//! What is used up: seed that soaks since before the first day, seed, agents and soil in store; and seed in the tank.
 //!
-//! Seed is counted in tenths of a gram, soil in µL.
+//! Seed is counted in tenths of a gram, soil in µL, agents in hundred-thousandths of a mL.
 
-use super::book::{Book, RunSeen};
+use super::book::{Book, RunSeen, Sort};
 use super::whole::{Daily, fit, up};
-use super::{Found, Ledger, Subject};
+use super::{Found, Ledger, Subject, line};
 use crate::calendar::Day;
 use crate::scenario::Scenario;
 use crate::units::Fixed;
@@ -12,11 +12,14 @@ use std::collections::BTreeMap;
 
 /// Soil of one tray for each hundredth of a millimetre of depth, µL: 580 mm × 280 mm × 0.01 mm.
 const MICROLITRES: i128 = 1_624;
+/// What a millilitre of an agent is counted in.
+const MILLILITRE: i128 = 100_000;
 
-/// Checks soaked batches, seed stores, the tank and soil stores.
+/// Checks soaked batches, seed stores, agents, the tank and soil stores.
 pub(super) fn check(book: &Book, found: &mut Found) {
     check_soaked(book, found);
     check_seed(book, found);
+    check_agents(book, found);
     check_tank(book, found);
     check_soil(book, found);
 }
@@ -51,15 +54,25 @@ fn loose_seed(book: &Book, run: &RunSeen) -> i128 {
     (trays + trial) * i128::from(run.kind.seed_g_dry_per_tray.0)
 }
 
-/// The same, in whole bags if the kind is soaked in bags.
+/// The run's seed: with that of trays thrown out at most and what stays in the hopper, in whole bags if the kind is soaked in bags.
 fn seed(book: &Book, run: &RunSeen) -> i128 {
-    let loose = loose_seed(book, run);
+    let hopper = run.line.map_or(0, |line| line.hopper_g_dry.0.into());
+    let trays = line::trays_at_most(book, run);
+    let all = trays * i128::from(run.kind.seed_g_dry_per_tray.0) + hopper;
     let Some(bag) = run.kind.bag_kg else {
-        return loose;
+        return all;
     };
     // Grams in tenths.
     let bag = i128::from(bag.0) * 10;
-    up(loose, bag.max(1)) * bag
+    up(all, bag.max(1)) * bag
+}
+
+/// Runs whose seed goes to soak fresh, with the day from which it is gone and the seed.
+fn fresh<'b, 'a>(book: &'b Book<'a>) -> impl Iterator<Item = (&'b RunSeen<'a>, Day, i128)> {
+    let runs = book.runs.iter().filter(|run| run.sort != Sort::Standing);
+    let runs = runs.filter(|run| !draws_on_batch(book.scenario, run));
+    // A run without a soak day is named elsewhere; its seed is gone when it is sown.
+    runs.map(|run| (run, run.run.soak.unwrap_or(run.run.sow), seed(book, run)))
 }
 
 fn check_soaked(book: &Book, found: &mut Found) {
@@ -146,11 +159,8 @@ fn check_seed(book: &Book, found: &mut Found) {
     }
     for (kind, there) in stores.all {
         let mut drawn = Daily::new(horizon);
-        let runs = book.runs.iter().filter(|run| run.line.is_some());
-        for run in runs.filter(|run| run.kind.id == kind && !draws_on_batch(scenario, run)) {
-            // A run without a soak day is named elsewhere; its seed is gone when it is sown.
-            let from = run.run.soak.unwrap_or(run.run.sow);
-            drawn.add_span(from, horizon.last.plus(1), seed(book, run));
+        for (_, from, seed) in fresh(book).filter(|(run, _, _)| run.kind.id == kind) {
+            drawn.add_span(from, horizon.last.plus(1), seed);
         }
         for (day, drawn, there) in overdrawn(&drawn, &there) {
             let what = format!(
@@ -168,16 +178,53 @@ fn check_seed(book: &Book, found: &mut Found) {
     }
 }
 
+fn check_agents(book: &Book, found: &mut Found) {
+    let (scenario, horizon) = (book.scenario, book.scenario.horizon);
+    let mut stores = Stores::new(scenario);
+    for store in &scenario.agents {
+        let small = |ml: Fixed<0>| i128::from(ml.0) * MILLILITRE;
+        stores.add(&store.id, horizon.first, small(store.ml));
+        for delivery in &store.deliveries {
+            stores.add(&store.id, delivery.day, small(delivery.ml));
+        }
+    }
+    for (agent, there) in stores.all {
+        let mut drawn = Daily::new(horizon);
+        for (run, from, seed) in fresh(book) {
+            let treatment = run.kind.treatment.iter();
+            for treatment in treatment.filter(|treatment| treatment.agent == agent) {
+                // Tenths of a gram × tenths of a mL a kg.
+                let amount = seed * i128::from(treatment.ml_per_kg.0);
+                drawn.add_span(from, horizon.last.plus(1), amount);
+            }
+        }
+        for (day, drawn, there) in overdrawn(&drawn, &there) {
+            let millilitres = |small: i128| Fixed::<5>(fit(small));
+            let what = format!(
+                "agent: {} mL of `{agent}` are drawn up to {day}, {} mL have come",
+                millilitres(drawn),
+                millilitres(there)
+            );
+            let subject = Subject::AgentStore {
+                id: agent.to_string(),
+            };
+            let missing = up(drawn - there, MILLILITRE);
+            found.add("A107", subject, Some(day), missing, what);
+        }
+        let days = drawn.days().map(|(day, used)| (day, used, there.on(day)));
+        found.fullest(Ledger::AgentStore, agent, days);
+    }
+}
+
 fn check_tank(book: &Book, found: &mut Found) {
     let Some(tank) = &book.scenario.tank else {
         return;
     };
     let there = i128::from(tank.kg_dry.0) * 10;
     let mut soaking = Daily::new(book.scenario.horizon);
-    let runs = book.runs.iter().filter(|run| run.line.is_some());
-    for run in runs.filter(|run| !draws_on_batch(book.scenario, run)) {
+    for (run, _, seed) in fresh(book) {
         if let (Some(soak), Some(drain)) = (run.run.soak, run.run.drain) {
-            soaking.add_span(soak, drain, seed(book, run));
+            soaking.add_span(soak, drain, seed);
         }
     }
     for (day, seed) in soaking.days().filter(|(_, seed)| *seed > there) {
@@ -206,14 +253,14 @@ fn check_soil(book: &Book, found: &mut Found) {
     for (mix, there) in stores.all {
         let mut drawn = Daily::new(horizon);
         for run in book.runs.iter().filter(|run| run.line.is_some()) {
-            let (trays, trial) = book.sown(run);
+            let trays = line::trays_at_most(book, run);
             let kind = run.kind;
             for (store, depth) in [
                 (&kind.bed_soil, kind.bed_soil_mm),
                 (&kind.cover_soil, kind.cover_soil_mm),
             ] {
                 if store.as_deref() == Some(mix) {
-                    let soil = (trays + trial) * i128::from(depth.0) * MICROLITRES;
+                    let soil = trays * i128::from(depth.0) * MICROLITRES;
                     drawn.add_span(run.run.sow, horizon.last.plus(1), soil);
                 }
             }

@@ -5,7 +5,7 @@ use super::warmth::Warmth;
 use super::whole::{Daily, up};
 use super::{Found, Ledger, Subject};
 use crate::calendar::Day;
-use crate::scenario::Scenario;
+use crate::scenario::{Scenario, Trays};
 
 /// The yard where trays are kept, and what is known to come and go.
 pub(super) struct Yard {
@@ -19,8 +19,6 @@ pub(super) struct Yard {
     clean_again: Daily,
     /// Dirty this morning: trial trays, trays that came back.
     dirty_again: Daily,
-    /// Days after washing on which a tray is clean at the soonest.
-    dry_days: i32,
 }
 
 impl Yard {
@@ -35,7 +33,6 @@ impl Yard {
             taken: Daily::new(horizon),
             clean_again: Daily::new(horizon),
             dirty_again: Daily::new(horizon),
-            dry_days: trays.dry_days.max(1),
         };
         for out in &opening.trays_out {
             yard.clean -= i128::from(out.trays);
@@ -55,7 +52,7 @@ impl Yard {
                 yard.dirty_again.add(stack.open, stack.trial);
             }
         }
-        for part in &book.parts {
+        for part in book.parts.iter().filter(|part| part.has_trays()) {
             for (day, back) in back(scenario, part) {
                 yard.dirty_again.add(day, back);
             }
@@ -116,26 +113,37 @@ impl Yard {
     }
 
     /// The day's washing.
-    pub(super) fn wash(&mut self, day: Day, trays: i128) {
+    pub(super) fn wash(&mut self, scenario: &Scenario, day: Day, trays: i128) {
         self.dirty -= trays;
-        self.clean_again.add(day.plus(self.dry_days), trays);
+        let dried = day.plus(dry_days(&scenario.trays, day).max(1));
+        self.clean_again.add(dried, trays);
     }
 }
 
-/// How many trays of a delivery are back, to be washed, on which mornings; the rest never comes.
+/// Days from washing on that day to use, as written.
+fn dry_days(trays: &Trays, day: Day) -> i32 {
+    let mut spans = trays.dry_spans.iter();
+    let span = spans.find(|span| span.days.contains(day));
+    span.map_or(trays.dry_days, |span| span.dry_days)
+}
+
+/// How many trays of a delivery are there to be washed, on which mornings; the rest never comes.
 fn back(scenario: &Scenario, part: &PartSeen) -> Vec<(Day, i128)> {
     let (day, trays) = (part.delivery.day, part.trays);
     if part.field.lifted {
-        return vec![(day.plus(1), trays)];
+        return vec![(part.leaves.plus(1), part.sown)];
     }
-    let mut growers = scenario.growers.iter();
-    let Some(grower) = growers.find(|grower| grower.id == part.field.grower) else {
+    // What was sown and does not leave is emptied when the others are gone.
+    let mut all = vec![(part.leaves.plus(1), part.sown - trays)];
+    let growers = scenario.growers.iter();
+    let mut curves = growers.filter(|grower| !grower.returns.is_empty());
+    let Some(grower) = curves.find(|grower| grower.id == part.field.grower) else {
         // Trays × millionths lost, rounded up.
         let lost = up(trays * i128::from(scenario.trays.loss.0), 1_000_000);
-        return vec![(day.plus(scenario.trays.return_days), trays - lost)];
+        all.push((day.plus(scenario.trays.return_days), trays - lost));
+        return all;
     };
     let mut before = 0;
-    let mut all = Vec::new();
     for point in &grower.returns {
         let by_then = trays * i128::from(point.share.0) / 1_000_000;
         all.push((day.plus(point.days), by_then - before));
@@ -198,7 +206,7 @@ pub(super) fn check(book: &Book, found: &mut Found) {
             bad("A068", washed, what);
         }
         // Only what is there can be washed.
-        yard.wash(day, washed.min(yard.dirty.max(0)));
+        yard.wash(book.scenario, day, washed.min(yard.dirty.max(0)));
     }
     found.fullest(Ledger::TraysInUse, "trays", days);
 }

@@ -4,7 +4,8 @@
 
 use crate::growth;
 use crate::scenario::{
-    AgeClock, Kind, MatsPerHectare, Method, Per, PieceTask, Scenario, StackClock, Temperature,
+    AgeClock, HandOver, Kind, MatsPerHectare, Method, OrderState, Per, PieceTask, Scenario,
+    StackClock, Temperature,
 };
 
 /// Largest number, in the small unit of its type: products of three stay far inside `i128`.
@@ -33,8 +34,11 @@ pub(super) fn flaws(scenario: &Scenario) -> Vec<String> {
     gate.opening(scenario);
     gate.stores(scenario);
     gate.vehicles(scenario);
+    gate.edge(scenario);
     gate.flaws
 }
+
+mod supplies;
 
 struct Gate {
     flaws: Vec<String>,
@@ -65,6 +69,13 @@ impl Gate {
             0,
             MOST,
         );
+        for (key, price) in [
+            ("prices.bed_move", scenario.prices.bed_move),
+            ("prices.edge_wait", scenario.prices.edge_wait),
+            ("prices.split_run", scenario.prices.split_run),
+        ] {
+            self.within(key, price.0, 0, MOST);
+        }
         let short = scenario.prices.short_per_tray.map_or(0, |price| price.0);
         self.within("prices.short_per_tray", short, 0, MOST);
     }
@@ -120,6 +131,14 @@ impl Gate {
                     self.within(&at("limits"), age.0, 0, MOST_TRAYS);
                 }
             }
+            let losses = [kind.losses.line, kind.losses.stack, kind.losses.bed];
+            for loss in losses {
+                // Something is left of every tray.
+                self.within(&at("losses in millionths"), loss.0, 0, 999_999);
+            }
+            self.within(&at("least_run_trays"), kind.least_run_trays, 0, MOST_TRAYS);
+            let care = kind.care_times.0;
+            self.within(&at("care_times in hundredths"), care, 0, MOST_TRAYS);
             self.takes(scenario, kind);
             let counts = |clock| {
                 kind.age.clock == clock || kind.limits.iter().any(|limit| limit.clock == clock)
@@ -180,6 +199,10 @@ impl Gate {
                 self.known(&at(key), store, stores);
             }
         }
+        if let Some(treatment) = &kind.treatment {
+            let ml = treatment.ml_per_kg.0;
+            self.within(&at("treatment, ml_per_kg in tenths"), ml, 0, MOST_TRAYS);
+        }
         self.within(
             &at("water_l_per_tray in hundredths"),
             kind.water_l_per_tray.0,
@@ -199,6 +222,18 @@ impl Gate {
                 100_000_000,
             );
             self.within(&at("parts"), field.parts.into(), 1, 10_000);
+            self.within(&at("trays"), field.trays.unwrap_or(0), 0, MOST_TRAYS);
+            self.within(&at("edge_days"), field.edge_days.into(), 0, MOST_DAYS);
+            if field.state != OrderState::Firm {
+                self.flaws.push(format!(
+                    "the scenario's field `{}` is no firm order",
+                    field.id
+                ));
+            }
+            if let Some(group) = &field.travel_group {
+                let groups = scenario.travel_groups.iter().map(|group| &group.id);
+                self.known(&at("travel_group"), group, groups);
+            }
             match field.mats {
                 MatsPerHectare::Given(mats) => self.within(&at("mats"), mats.0, 0, 10_000_000),
                 MatsPerHectare::Spacing {
@@ -265,6 +300,16 @@ impl Gate {
                 2_400,
             );
             self.within(&at("trial_trays"), line.trial_trays, 0, MOST_TRAYS);
+            let hopper = line.hopper_g_dry.0;
+            self.within(&at("hopper_g_dry in tenths"), hopper, 0, MOST);
+            for span in &line.spans {
+                let hours = span.hours_per_day.0;
+                self.within(&at("spans, hours in hundredths"), hours, 0, 2_400);
+            }
+            for pair in &line.set_up_pairs {
+                let thrown = pair.throw_out_trays;
+                self.within(&at("throw_out_trays"), thrown, 0, MOST_TRAYS);
+            }
             let pairs = line.set_up_pairs.iter().map(|pair| pair.minutes);
             for minutes in pairs.chain([line.first_set_up_minutes, line.set_up_minutes]) {
                 self.within(
@@ -314,6 +359,7 @@ impl Gate {
                 1,
                 MOST,
             );
+            self.within(&at("row_trays"), bed.row_trays.unwrap_or(1), 1, MOST_TRAYS);
             let turn_round = bed.turn_round_days.into();
             self.within(&at("turn_round_days"), turn_round, 0, MOST_DAYS);
             self.warmth(&bed.id, &bed.temperature);
@@ -334,7 +380,10 @@ impl Gate {
             0,
             2_400,
         );
-        self.within("trays.dry_days", trays.dry_days.into(), 0, MOST_DAYS);
+        let spans = trays.dry_spans.iter().map(|span| span.dry_days);
+        for days in spans.chain([trays.dry_days]) {
+            self.within("trays.dry_days", days.into(), 0, MOST_DAYS);
+        }
         for grower in &scenario.growers {
             let at = |key: &str| format!("grower `{}`, {key}", grower.id);
             for point in &grower.returns {
@@ -369,6 +418,12 @@ impl Gate {
         for crew in &scenario.crews {
             let at = |key: &str| format!("crew `{}`, {key}", crew.id);
             self.within(&at("people"), crew.people, 0, MOST_COUNTED);
+            for span in &crew.spans {
+                let people = span.people.unwrap_or(0);
+                self.within(&at("spans, people"), people, 0, MOST_COUNTED);
+                let hours = span.shift_hours.map_or(0, |hours| hours.0);
+                self.within(&at("spans, hours in hundredths"), hours, 0, 2_400);
+            }
             self.within(&at("rest_day_people"), crew.rest_day_people, 0, 1_000_000);
             self.within(
                 &at("shift_hours in hundredths"),
@@ -449,49 +504,22 @@ impl Gate {
                 &sown.field,
                 scenario.fields.iter().map(|field| &field.id),
             );
+            let mut fields = scenario.fields.iter();
+            let field = fields.find(|field| field.id == sown.field);
+            let stage = field.map(|field| field.stage).unwrap_or_default();
+            if stage == HandOver::SoakedSeed {
+                self.flaws.push(format!(
+                    "the scenario's opening.sown has trays of field `{}`, which takes seed",
+                    sown.field
+                ));
+            }
             let places = scenario.germination.iter().map(|place| &place.id);
             self.known("opening.sown", &sown.germination, places);
-            for bed in [&sown.green_bed, &sown.harden_bed] {
+            // What leaves before it comes into a bed is asked for none.
+            let beds = [&sown.green_bed, &sown.harden_bed].into_iter();
+            for bed in beds.filter(|_| stage == HandOver::Seedlings) {
                 self.known("opening.sown", bed, scenario.beds.iter().map(|bed| &bed.id));
             }
-        }
-    }
-}
-
-impl Gate {
-    fn stores(&mut self, scenario: &Scenario) {
-        for store in &scenario.seed_stores {
-            let what = format!("seed store of `{}`, kg_dry in g", store.kind);
-            let deliveries = store.deliveries.iter().map(|delivery| delivery.kg_dry);
-            for seed in deliveries.chain([store.kg_dry]) {
-                self.within(&what, seed.0, 0, MOST);
-            }
-        }
-        for store in &scenario.soil_stores {
-            let what = format!("soil store `{}`, litres in hundredths", store.id);
-            let deliveries = store.deliveries.iter().map(|delivery| delivery.litres);
-            for litres in deliveries.chain([store.litres]) {
-                self.within(&what, litres.0, 0, MOST);
-            }
-        }
-        if let Some(water) = &scenario.water {
-            let (most, care) = (water.litres_per_day.0, water.care_l_per_tray.0);
-            self.within("water.litres_per_day in hundredths", most, 0, MOST);
-            self.within("water.care_l_per_tray in hundredths", care, 0, MOST_TRAYS);
-        }
-        if let Some(tank) = &scenario.tank {
-            self.within("tank.kg_dry in g", tank.kg_dry.0, 0, MOST);
-        }
-    }
-
-    fn vehicles(&mut self, scenario: &Scenario) {
-        let loaded = scenario.trays.loaded_kg.0;
-        self.within("trays.loaded_kg in hundredths", loaded, 0, MOST);
-        for vehicle in &scenario.vehicles {
-            let at = |key: &str| format!("vehicle `{}`, {key}", vehicle.id);
-            self.within(&at("trips_per_day"), vehicle.trips_per_day, 0, MOST_COUNTED);
-            self.within(&at("trays_per_trip"), vehicle.trays_per_trip, 0, MOST_TRAYS);
-            self.within(&at("kg_per_trip in tenths"), vehicle.kg_per_trip.0, 0, MOST);
         }
     }
 }

@@ -4,7 +4,7 @@ use super::book::PartSeen;
 use crate::calendar::Day;
 use crate::growth;
 use crate::scenario::{
-    AgeClock, Germination, Kind, Method, Scenario, StackClock, Temperature, WeatherDay,
+    AgeClock, Bed, Germination, Kind, Method, Scenario, StackClock, Temperature, WeatherDay,
 };
 use crate::units::Age;
 use std::collections::BTreeMap;
@@ -100,8 +100,10 @@ impl<'a> Warmth<'a> {
                 &way.germination
             } else if day < way.harden {
                 &way.green
-            } else {
+            } else if day < way.leaves {
                 &way.hardening
+            } else {
+                &way.edge
             };
             let aged = self.ages(kind, clock, &place.1, day);
             sum +=
@@ -117,23 +119,49 @@ pub(super) struct Way<'a> {
     pub(super) sow: Day,
     pub(super) open: Day,
     pub(super) harden: Day,
+    pub(super) leaves: Day,
     pub(super) plant: Day,
-    pub(super) germination: (&'a str, Temperature),
-    pub(super) green: (&'a str, Temperature),
-    pub(super) hardening: (&'a str, Temperature),
+    pub(super) germination: Place<'a>,
+    pub(super) green: Place<'a>,
+    pub(super) hardening: Place<'a>,
+    /// Where they wait from the day they leave.
+    pub(super) edge: Place<'a>,
 }
 
-/// The way of a delivery as the plan has it.
-pub(super) fn way<'a>(part: &PartSeen<'a>) -> Way<'a> {
-    Way {
-        sow: part.sow,
-        open: part.delivery.open,
-        harden: part.delivery.harden,
-        plant: part.delivery.day,
-        germination: (&part.germination.id, part.germination.temperature),
-        green: (&part.green.id, part.green.temperature),
-        hardening: (&part.harden.id, part.harden.temperature),
+/// A place by its name and warmth.
+pub(super) type Place<'a> = (&'a str, Temperature);
+
+impl<'a> Way<'a> {
+    /// The way through these places on these days: sown, opened, hardened, gone, planted. Trays without beds are gone once they are opened.
+    pub(super) fn new(
+        scenario: &Scenario,
+        place: &'a Germination,
+        beds: Option<(&'a Bed, &'a Bed)>,
+        [sow, open, harden, leaves, plant]: [Day; 5],
+    ) -> Way<'a> {
+        let edge = ("the field's edge", scenario.edge);
+        let bed = |bed: &'a Bed| (bed.id.as_str(), bed.temperature);
+        let (green, hardening) =
+            beds.map_or((edge, edge), |(green, harden)| (bed(green), bed(harden)));
+        Way {
+            sow,
+            open,
+            harden,
+            leaves,
+            plant,
+            germination: (&place.id, place.temperature),
+            green,
+            hardening,
+            edge,
+        }
     }
+}
+
+/// The way of a delivery as the plan has it; none for seed, which stands nowhere.
+pub(super) fn way<'a>(scenario: &Scenario, part: &PartSeen<'a>) -> Option<Way<'a>> {
+    let one = part.delivery;
+    let days = [part.sow, one.open, one.harden, part.leaves, one.day];
+    Some(Way::new(scenario, part.germination?, part.beds, days))
 }
 
 /// True when seed of `kind` may begin to soak on `day`: staffed and inside the horizon, or in a batch that soaks since then.
@@ -189,55 +217,12 @@ fn latest_of(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::scenario::{AgeLimits, Growth, StackNeed};
     use crate::units::Fixed;
 
     fn kind(clock: AgeClock) -> Kind {
-        Kind {
-            losses: Default::default(),
-            spare_share: Fixed(0),
-            least_run_trays: 0,
-            last_of_day: false,
-            treatment: None,
-            care_times: Fixed(100),
-            limits: vec![],
-            bag_kg: None,
-            bed_soil: None,
-            cover_soil: None,
-            id: "k".into(),
-            name: "k".into(),
-            seed_g_dry_per_tray: Fixed::whole(180),
-            wet_ratio: Fixed::whole(1),
-            bed_soil_mm: Fixed::whole(20),
-            cover_soil_mm: Fixed::whole(7),
-            water_l_per_tray: Fixed::whole(1),
-            soak_degree_days: Fixed::whole(100),
-            soak_water_c: Fixed::whole(20),
-            sprout_days: 1,
-            hold_days: 0,
-            drain_wait_days: 0,
-            stack: StackNeed {
-                clock: StackClock::Days,
-                need: Fixed(25),
-            },
-            greening_days: 2,
-            greening_wait_days: 0,
-            age: AgeLimits {
-                clock,
-                youngest: Fixed::whole(1),
-                target: Fixed::whole(2),
-                oldest: Fixed::whole(3),
-            },
-            growth: Growth {
-                method: Method::Days,
-                base_c: Fixed::whole(8),
-                upper_c: Fixed::whole(30),
-                ceiling_c: Fixed::whole(42),
-                phyllochron_cd: Fixed::whole(100),
-            },
-            cost_younger: Fixed::ZERO,
-            cost_older: Fixed::ZERO,
-        }
+        let mut kind = super::super::samples::kind();
+        kind.age.clock = clock;
+        kind
     }
 
     fn day(number: i32) -> Day {
@@ -268,10 +253,12 @@ mod tests {
             sow: day(0),
             open: day(3),
             harden: day(5),
+            leaves: day(8),
             plant: day(8),
             germination: ("shed", Temperature::Own(Fixed::whole(30))),
             green: ("house", outdoors(2, 6)),
             hardening: ("yard", outdoors(0, 0)),
+            edge: ("the field's edge", outdoors(0, -6)),
         };
         // 3 × 30 + 2 × 19 + 3 × 15 = 173 °C·d, at 100 a leaf.
         assert_eq!(
@@ -282,6 +269,19 @@ mod tests {
             warm(&weather).age(&kind(AgeClock::Days), &way),
             Ok(Age { 0: 800 })
         );
+        // Two of the last three days at the field's edge, mean 12: 6 less.
+        let waits = Way {
+            leaves: day(6),
+            ..way
+        };
+        assert_eq!(
+            warm(&weather).age(&kind(AgeClock::Leaves), &waits),
+            Ok(Age { 0: 167 })
+        );
+        let way = Way {
+            leaves: day(8),
+            ..waits
+        };
         // By the clock of another limit: the same way is 8 days old, whatever the kind's own clock.
         assert_eq!(
             warm(&weather).age_by(&kind(AgeClock::Leaves), AgeClock::Days, &way),

@@ -5,7 +5,7 @@ use crate::audit::codes::title;
 use crate::audit::{Audit, Breach, Fullest, Ledger};
 use crate::plan::types::{Plan, Shortfall};
 use crate::scenario::Scenario;
-use crate::units::{Fixed, Hours};
+use crate::units::{Fixed, Hours, Money};
 use serde::Serialize;
 use std::collections::BTreeMap;
 use unicode_width::UnicodeWidthStr;
@@ -164,6 +164,7 @@ fn shortfalls(page: &mut Page, shortfalls: &[Shortfall], all: bool) {
 fn cost(page: &mut Page, told: Told) {
     let (counted, stated) = (&told.audit.cost, &told.plan.cost);
     page.head(&format!("what it costs ({})", told.scenario.currency));
+    let nothing = Money::ZERO;
     for (name, counted, stated) in [
         ("age off the target", counted.age, stated.age),
         (
@@ -171,11 +172,22 @@ fn cost(page: &mut Page, told: Told) {
             counted.off_preferred,
             stated.off_preferred,
         ),
+        ("waiting at field edges", counted.edge, stated.edge),
+        ("moves between beds", counted.moves, stated.moves),
+        ("further runs of a field", counted.splits, stated.splits),
         ("set-ups", counted.set_ups, stated.set_ups),
         ("overtime", counted.overtime, stated.overtime),
         ("days off worked", counted.rest_days, stated.rest_days),
         ("together", counted.total, stated.total),
     ] {
+        let seldom = [
+            "waiting at field edges",
+            "moves between beds",
+            "further runs of a field",
+        ];
+        if seldom.contains(&name) && counted == nothing && stated == nothing {
+            continue;
+        }
         let differs = if counted == stated {
             String::new()
         } else {
@@ -188,6 +200,11 @@ fn cost(page: &mut Page, told: Told) {
         "  {:<28}{:>14}  {price}",
         "trays short, apart", counted.trays_short
     ));
+    let plain = i128::from(counted.trays_short) * i128::from(counted.short_per_tray.0);
+    if let Some(shortage) = counted.shortage.filter(|all| i128::from(all.0) != plain) {
+        let name = "  all of them, as shared";
+        page.line(&format!("  {name:<28}{:>14}", shortage.to_string()));
+    }
 }
 
 fn fullest(page: &mut Page, fullest: &[Fullest]) {
@@ -247,6 +264,19 @@ fn said(one: &Fullest) -> (&'static str, String, String) {
         }
         Ledger::Tank => kilos("soaking tank", used, there),
         Ledger::Vehicles => ("vehicles", used.to_string(), format!("{there} trays")),
+        Ledger::FleetDay => {
+            // Millionths are ten-thousandths of a percent.
+            let percent = |millionths: i64| Fixed::<4>(millionths).to_string();
+            ("vehicles", percent(used), format!("{} %", percent(there)))
+        }
+        Ledger::AgentStore => {
+            let millilitres = |small: i64| Fixed::<5>(small).to_string();
+            (
+                "agent store",
+                millilitres(used),
+                format!("{} mL", millilitres(there)),
+            )
+        }
     }
 }
 

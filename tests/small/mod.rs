@@ -3,6 +3,7 @@
 #![allow(dead_code)]
 
 pub mod stocked;
+pub mod whole;
 
 use sowrota::audit::{Audit, audit, plan_by_hand};
 use sowrota::calendar::Day;

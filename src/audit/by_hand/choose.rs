@@ -1,14 +1,15 @@
 //! What the table leaves out: lines, places and days, chosen row by row.
 
-use super::super::line::least_order;
-use super::super::places::{floor, stays};
-use super::super::short_price::may_follow;
+use super::super::line::{least_order, thrown_in_order};
+use super::super::orders::sown_for;
+use super::super::places::{floor, floor_for, stays};
 use super::super::warmth::{Warmth, Way, latest_soak, plausible_soak};
+use super::super::ways::may_follow;
 use super::super::whole::{Daily, fit, up};
 use super::table::Row;
 use crate::calendar::{Day, WorkCalendar};
 use crate::plan::types::{Delivery, Run, RunStacks};
-use crate::scenario::{Bed, Germination, Kind, Line, Scenario, Sown, Stage};
+use crate::scenario::{Bed, Germination, HandOver, Kind, Line, Scenario, Sown, Stage};
 use crate::units::Age;
 use std::collections::BTreeMap;
 
@@ -16,13 +17,30 @@ use std::collections::BTreeMap;
 struct Placed<'a> {
     row: Row,
     kind: &'a Kind,
-    /// None for trays sown before the first day.
+    stage: HandOver,
+    /// Trays sown for it.
+    sown: i64,
+    /// None for trays sown before the first day, and for seed.
     line: Option<&'a Line>,
-    place: &'a Germination,
-    green: &'a Bed,
-    harden: &'a Bed,
+    /// None for seed.
+    place: Option<&'a Germination>,
+    /// None for what leaves before it comes into a bed.
+    beds: Option<(&'a Bed, &'a Bed)>,
     open: Day,
     cover: Day,
+}
+
+impl Placed<'_> {
+    fn is_seed(&self) -> bool {
+        self.stage == HandOver::SoakedSeed
+    }
+}
+
+/// Rows of one run, in the order of the plan.
+struct Group<'b, 'a> {
+    place_in_day: u32,
+    thrown: i128,
+    rows: Vec<&'b Placed<'a>>,
 }
 
 /// Runs and deliveries of the rows, in the order of a plan.
@@ -73,36 +91,55 @@ impl<'a> Chooser<'a> {
             id.as_ref()
                 .and_then(|id| scenario.lines.iter().find(|line| line.id == *id))
         };
-        let line = match standing {
-            Some(_) => None,
-            None => given(&row.line).or(scenario.lines.first()),
+        let stage = field.map(|field| field.stage).unwrap_or_default();
+        let sown = match standing {
+            Some(standing) => standing.trays,
+            None => fit(sown_for(kind, stage, row.trays.into())),
         };
-        let Some(place) = self.germination(&row, kind, line, standing) else {
-            return;
+        let mut placed = Placed {
+            kind,
+            stage,
+            sown,
+            line: None,
+            place: None,
+            beds: None,
+            open: row.plant,
+            cover: row.plant,
+            row,
         };
-        let open = self.open_day(kind, place, row.sow);
-        let cover = self.cover_day(kind, open);
-        let Some((green, harden)) = self.beds(&row, standing, open, cover) else {
-            return;
-        };
-        for (bed, from, until) in stays((green, harden), [open, cover, row.plant]) {
+        if !placed.is_seed() {
+            if standing.is_none() {
+                placed.line = given(&placed.row.line).or(scenario.lines.first());
+            }
+            if self.stand(&mut placed, standing).is_none() {
+                return;
+            }
+        }
+        self.placed.push(placed);
+    }
+
+    /// Chooses the places of trays, and the days that follow from them.
+    fn stand(&mut self, placed: &mut Placed<'a>, standing: Option<&Sown>) -> Option<()> {
+        let place = self.germination(placed, standing)?;
+        placed.place = Some(place);
+        placed.open = self.open_day(placed.kind, place, placed.row.sow);
+        placed.cover = placed.open;
+        if placed.stage != HandOver::Seedlings {
+            return Some(());
+        }
+        placed.cover = self.cover_day(placed.kind, placed.open);
+        let beds = self.beds(placed, standing)?;
+        placed.beds = Some(beds);
+        let leaves = placed.row.leaves.unwrap_or(placed.row.plant);
+        for (bed, from, until) in stays(beds, [placed.open, placed.cover, leaves]) {
             let floor = self
                 .floors
                 .entry(&bed.id)
-                .or_insert_with(|| Daily::new(scenario.horizon));
+                .or_insert_with(|| Daily::new(self.scenario.horizon));
             let until = until.plus(bed.turn_round_days);
-            floor.add_span(from, until, row.trays.into());
+            floor.add_span(from, until, floor_for(bed, placed.sown.into()));
         }
-        self.placed.push(Placed {
-            row,
-            kind,
-            line,
-            place,
-            green,
-            harden,
-            open,
-            cover,
-        });
+        Some(())
     }
 
     fn open_day(&self, kind: &Kind, place: &Germination, sow: Day) -> Day {
@@ -118,14 +155,10 @@ impl<'a> Chooser<'a> {
     }
 
     /// The place given, or the first with room, or the first.
-    fn germination(
-        &self,
-        row: &Row,
-        kind: &'a Kind,
-        line: Option<&'a Line>,
-        standing: Option<&Sown>,
-    ) -> Option<&'a Germination> {
-        let wanted = row
+    fn germination(&self, placed: &Placed<'a>, standing: Option<&Sown>) -> Option<&'a Germination> {
+        let (kind, sow) = (placed.kind, placed.row.sow);
+        let wanted = placed
+            .row
             .germination
             .as_ref()
             .or(standing.map(|sown| &sown.germination));
@@ -134,8 +167,8 @@ impl<'a> Chooser<'a> {
             return places.find(|place| place.id == *wanted);
         }
         let room = places.find(|place| {
-            let open = self.open_day(kind, place, row.sow);
-            self.stacks_fit(place, (kind, line, row.sow), row.trays.into(), open)
+            let open = self.open_day(kind, place, sow);
+            self.stacks_fit(place, (kind, placed.line, sow), placed.sown.into(), open)
         });
         room.or(self.scenario.germination.first())
     }
@@ -151,11 +184,9 @@ impl<'a> Chooser<'a> {
         let mut standing = Daily::new(self.scenario.horizon);
         // Trays here by run: trial trays are counted in every place of a run, so that there is room for them.
         let mut runs: BTreeMap<_, (i128, Day)> = BTreeMap::new();
-        let here = self
-            .placed
-            .iter()
-            .filter(|placed| placed.place.id == place.id);
-        let here = here.map(|p| (p.line, &p.kind.id, p.row.sow, p.row.trays.into(), p.open));
+        let is_here = |placed: &&Placed| placed.place.is_some_and(|other| other.id == place.id);
+        let here = self.placed.iter().filter(is_here);
+        let here = here.map(|p| (p.line, &p.kind.id, p.row.sow, p.sown.into(), p.open));
         for (line, kind, sow, trays, open) in here.chain([(line, &kind.id, sow, trays, open)]) {
             let trial = line.map_or(0, |line| i128::from(line.trial_trays));
             let key = (line.map(|line| &line.id), kind, sow);
@@ -172,13 +203,9 @@ impl<'a> Chooser<'a> {
     }
 
     /// The beds given, or the first pair with room in the scenario's order, or the first that may follow each other, or the first bed twice.
-    fn beds(
-        &self,
-        row: &Row,
-        standing: Option<&Sown>,
-        open: Day,
-        cover: Day,
-    ) -> Option<(&'a Bed, &'a Bed)> {
+    fn beds(&self, placed: &Placed<'a>, standing: Option<&Sown>) -> Option<(&'a Bed, &'a Bed)> {
+        let row = &placed.row;
+        let days = [placed.open, placed.cover, row.leaves.unwrap_or(row.plant)];
         let green = row
             .green_bed
             .as_ref()
@@ -201,11 +228,12 @@ impl<'a> Chooser<'a> {
                 }
             }
         }
-        let trays = i128::from(row.trays);
+        let trays = i128::from(placed.sown);
         let room = pairs.iter().find(|pair| {
-            let mut stays = stays(**pair, [open, cover, row.plant]).into_iter();
+            let mut stays = stays(**pair, days).into_iter();
             stays.all(|(bed, from, until)| {
-                self.floor_fits(bed, trays, from, until.plus(bed.turn_round_days))
+                let until = until.plus(bed.turn_round_days);
+                self.floor_fits(bed, floor_for(bed, trays), from, until)
             })
         });
         let fallback = || {
@@ -231,12 +259,12 @@ impl<'a> Chooser<'a> {
     fn into_plan(self) -> (Vec<Run>, Vec<Delivery>) {
         let groups = self.groups();
         let (mut runs, mut deliveries) = (Vec::new(), Vec::new());
-        for (place_in_day, group) in groups {
+        for group in groups {
             let id = format!("R{:03}", runs.len() + 1);
-            for placed in &group {
+            for placed in &group.rows {
                 deliveries.push(self.delivery(placed, &id));
             }
-            runs.extend(self.run(id, place_in_day, &group));
+            runs.extend(self.run(id, &group));
         }
         deliveries
             .sort_by(|a: &Delivery, b| (a.day, &a.field, a.part).cmp(&(b.day, &b.field, b.part)));
@@ -244,78 +272,90 @@ impl<'a> Chooser<'a> {
     }
 
     /// Rows by run, in the order of the plan, each with its place in the day's order.
-    fn groups(&self) -> Vec<(u32, Vec<&Placed<'a>>)> {
+    fn groups(&self) -> Vec<Group<'_, 'a>> {
         let position = |line: Option<&Line>| {
-            line.and_then(|line| {
-                self.scenario
-                    .lines
-                    .iter()
-                    .position(|other| other.id == line.id)
-            })
+            let id = line.map(|line| &line.id)?;
+            let mut lines = self.scenario.lines.iter();
+            lines.position(|other| other.id == *id)
         };
-        // By sow day and line (none first), then by kind in the scenario's order.
+        // By sow day and line (none first, and seed after trays that stand already), then by kind in the scenario's order.
         let mut days: BTreeMap<_, BTreeMap<usize, Vec<&Placed>>> = BTreeMap::new();
         for placed in &self.placed {
-            let kinds = days
-                .entry((placed.row.sow, position(placed.line)))
-                .or_default();
-            let kind = self
-                .scenario
-                .kinds
-                .iter()
-                .position(|kind| kind.id == placed.kind.id);
-            kinds.entry(kind.unwrap_or(0)).or_default().push(placed);
+            let key = (placed.row.sow, position(placed.line), placed.is_seed());
+            let mut kinds = self.scenario.kinds.iter();
+            let kind = kinds.position(|kind| kind.id == placed.kind.id);
+            let runs = days.entry(key).or_default();
+            runs.entry(kind.unwrap_or(0)).or_default().push(placed);
         }
         let mut all = Vec::new();
-        for ((_, line), kinds) in days {
-            let mut groups: Vec<Option<Vec<&Placed>>> = kinds.into_values().map(Some).collect();
-            let names: Vec<&str> = groups
-                .iter()
-                .flatten()
-                .filter_map(|group| group.first())
-                .map(|p| p.kind.id.as_str())
-                .collect();
+        for ((_, line, _), kinds) in days {
+            let groups: Vec<Vec<&Placed>> = kinds.into_values().collect();
             let line = line.and_then(|line| self.scenario.lines.get(line));
-            let order = line.and_then(|line| least_order(line, &names));
-            let order = order.unwrap_or_else(|| (0..groups.len()).collect());
-            for (place, at) in order.into_iter().enumerate() {
-                let place = if line.is_some() { place as u32 + 1 } else { 0 };
-                all.extend(groups[at].take().map(|group| (place, group)));
+            let Some(line) = line else {
+                all.extend(groups.into_iter().map(|rows| Group {
+                    place_in_day: 0,
+                    thrown: 0,
+                    rows,
+                }));
+                continue;
+            };
+            let kind = |at: &usize| groups[*at].first().map(|placed| placed.kind);
+            let given: Vec<usize> = (0..groups.len()).collect();
+            let names: Vec<&Kind> = given.iter().filter_map(kind).collect();
+            let order = least_order(line, &names).unwrap_or(given);
+            let names: Vec<&Kind> = order.iter().filter_map(kind).collect();
+            let thrown = thrown_in_order(line, &names);
+            for (place, (at, thrown)) in order.into_iter().zip(thrown).enumerate() {
+                all.push(Group {
+                    place_in_day: place as u32 + 1,
+                    thrown,
+                    rows: groups[at].clone(),
+                });
             }
         }
         all
     }
 
-    fn run(&self, id: String, place_in_day: u32, group: &[&Placed]) -> Option<Run> {
-        let one = group.first()?;
+    fn run(&self, id: String, group: &Group) -> Option<Run> {
+        let one = group.rows.first()?;
         let (line, kind, sow) = (one.line, one.kind, one.row.sow);
-        let soak_drain = line.map(|_| {
+        let soaks = line.is_some() || one.is_seed();
+        let soak_drain = soaks.then(|| {
             latest_soak(self.scenario, kind, sow)
                 .unwrap_or_else(|| plausible_soak(self.scenario, kind, sow))
         });
-        let mut trial = line.map_or(0, |line| i128::from(line.trial_trays));
-        let trial_trays = fit(trial);
+        let trial = line.map_or(0, |line| i128::from(line.trial_trays));
+        let trays = group.rows.iter().map(|placed| i128::from(placed.sown));
+        Some(Run {
+            id,
+            line: line.map(|line| line.id.clone()),
+            kind: kind.id.clone(),
+            soak: soak_drain.map(|(soak, _)| soak),
+            drain: soak_drain.map(|(_, drain)| drain),
+            sow,
+            place_in_day: group.place_in_day,
+            trays: fit(trays.sum()),
+            trial_trays: fit(trial),
+            thrown_trays: fit(group.thrown),
+            stacks: self.stacks(line, group, trial),
+        })
+    }
+
+    fn stacks(&self, line: Option<&Line>, group: &Group, mut trial: i128) -> Vec<RunStacks> {
         let mut stacks = Vec::new();
         for place in &self.scenario.germination {
-            let here: Vec<_> = group
-                .iter()
-                .filter(|placed| placed.place.id == place.id)
-                .collect();
+            let is_here =
+                |placed: &&&Placed| placed.place.is_some_and(|other| other.id == place.id);
+            let here: Vec<&&Placed> = group.rows.iter().filter(is_here).collect();
             let Some(open) = here.iter().map(|placed| placed.open).max() else {
                 continue;
             };
-            let trays = here
-                .iter()
-                .map(|placed| i128::from(placed.row.trays))
-                .sum::<i128>()
-                + trial;
+            let sown = || here.iter().map(|placed| i128::from(placed.sown));
+            let trays = sown().sum::<i128>() + trial;
             let height = place.height.into();
             let whole = match line {
                 Some(_) => up(trays, height),
-                None => here
-                    .iter()
-                    .map(|placed| up(placed.row.trays.into(), height))
-                    .sum(),
+                None => sown().map(|trays| up(trays, height)).sum(),
             };
             let (trays, whole) = (fit(trays), fit(whole));
             stacks.push(RunStacks {
@@ -326,48 +366,34 @@ impl<'a> Chooser<'a> {
             });
             trial = 0;
         }
-        Some(Run {
-            id,
-            line: line.map(|line| line.id.clone()),
-            kind: kind.id.clone(),
-            soak: soak_drain.map(|(soak, _)| soak),
-            drain: soak_drain.map(|(_, drain)| drain),
-            sow,
-            place_in_day,
-            trays: group.iter().map(|placed| placed.row.trays).sum(),
-            trial_trays,
-            thrown_trays: 0,
-            stacks,
-        })
+        stacks
     }
 
     fn delivery(&self, placed: &Placed, run: &str) -> Delivery {
-        let way = Way {
-            sow: placed.row.sow,
-            open: placed.open,
-            harden: placed.cover,
-            plant: placed.row.plant,
-            germination: (&placed.place.id, placed.place.temperature),
-            green: (&placed.green.id, placed.green.temperature),
-            hardening: (&placed.harden.id, placed.harden.temperature),
-        };
+        let row = &placed.row;
+        let leaves = row.leaves.unwrap_or(row.plant);
+        let days = [row.sow, placed.open, placed.cover, leaves, row.plant];
+        let way = placed
+            .place
+            .map(|place| Way::new(self.scenario, place, placed.beds, days));
+        // Where no temperature is known the audit says so; seed has no age.
+        let age = way.and_then(|way| self.warmth.age(placed.kind, &way).ok());
         Delivery {
             run: run.to_string(),
-            field: placed.row.field.clone(),
-            part: placed.row.part,
-            trays: placed.row.trays,
-            sown: None,
-            germination: Some(placed.place.id.clone()),
-            green_bed: Some(placed.green.id.clone()),
-            harden_bed: Some(placed.harden.id.clone()),
-            green_rows: Vec::new(),
-            harden_rows: Vec::new(),
-            leaves: None,
+            field: row.field.clone(),
+            part: row.part,
+            trays: row.trays,
+            sown: (placed.sown != row.trays).then_some(placed.sown),
+            germination: placed.place.map(|place| place.id.clone()),
+            green_bed: placed.beds.map(|(green, _)| green.id.clone()),
+            harden_bed: placed.beds.map(|(_, harden)| harden.id.clone()),
+            green_rows: row.green_rows.clone(),
+            harden_rows: row.harden_rows.clone(),
+            leaves: row.leaves,
             open: placed.open,
             harden: placed.cover,
-            day: placed.row.plant,
-            // Where no temperature is known the audit says so.
-            age: self.warmth.age(placed.kind, &way).unwrap_or(Age::ZERO),
+            day: row.plant,
+            age: age.unwrap_or(Age::ZERO),
             promised: None,
         }
     }

@@ -8,6 +8,7 @@
 //! * soaking, draining, opening and greening on the days of the counting rules; where no day is legal, the soonest that could be meant, and
 //!   the audit names the breach;
 //! * the order of runs with the least set-up;
+//! * as many trays sown as the losses need, or as stand already; no rows of beds;
 //! * washing day by day, as much as the yard, the washer and the shift's spare time allow;
 //! * time bought, people and cost as the audit counts them.
 
@@ -15,20 +16,23 @@ mod choose;
 mod table;
 
 use super::book::Book;
-use super::orders::ordered;
+use super::orders::{self, ordered};
 use super::people::{self, Needed, washed_in};
 use super::trays::{Yard, washed_per_day};
+use super::warmth::Warmth;
 use super::whole::fit;
-use super::{Found, cost, usable};
+use super::{Found, cost, usable, ways};
 use crate::plan::types::{Bought, Cost, EndedBy, FORMAT, Plan, Shortfall, Washing};
 use crate::problems::{Place, Problem, Problems, Severity};
-use crate::scenario::Scenario;
+use crate::scenario::{HandOver, Scenario};
 use std::collections::BTreeMap;
 
 /// The plan that a table made by hand means.
 ///
 /// The table is CSV with the columns `field`, `part`, `sow` (day), `plant` (day), `trays`, and if wanted `line`,
-/// `germination`, `green_bed`, `harden_bed`. `file` is only for naming it in problems.
+/// `germination`, `green_bed`, `harden_bed`, `leaves` (day, for trays that wait at the field's edge), `green_rows` and `harden_rows`
+/// (like `3 4 5` or `3-5`). `trays` are those that leave; what is sown so that they do follows from the order. For seed that is handed
+/// over `plant` is the day of handing over, and `sow` is the same or empty. `file` is only for naming it in problems.
 ///
 /// # Errors
 /// Every problem of the table with its row and column, or why the scenario cannot be counted with.
@@ -76,10 +80,16 @@ pub fn plan_by_hand(scenario: &Scenario, table: &[u8], file: &str) -> Result<Pla
 /// What a plan cannot do without.
 fn lacks(scenario: &Scenario) -> Vec<String> {
     let mut lacks = Vec::new();
+    let stages = || scenario.fields.iter().map(|field| field.stage);
+    let in_trays = stages().any(|stage| stage != HandOver::SoakedSeed);
+    let in_beds = stages().any(|stage| stage == HandOver::Seedlings);
     for (what, none) in [
-        ("line", scenario.lines.is_empty()),
-        ("germination place", scenario.germination.is_empty()),
-        ("bed", scenario.beds.is_empty()),
+        ("line", in_trays && scenario.lines.is_empty()),
+        (
+            "germination place",
+            in_trays && scenario.germination.is_empty(),
+        ),
+        ("bed", in_beds && scenario.beds.is_empty()),
     ] {
         if none {
             lacks.push(format!("the scenario has no {what}"));
@@ -93,6 +103,7 @@ fn shortfalls(plan: &Plan) -> Vec<Shortfall> {
     for delivery in &plan.deliveries {
         *sent.entry((&delivery.field, delivery.part)).or_default() += i128::from(delivery.trays);
     }
+    let warmth = Warmth::of(&plan.scenario);
     let mut all = Vec::new();
     for (field, part, trays) in ordered(&plan.scenario) {
         let there = sent.get(&(field.id.as_str(), part)).copied();
@@ -110,7 +121,7 @@ fn shortfalls(plan: &Plan) -> Vec<Shortfall> {
             trays: fit(short),
             reason,
             help: None,
-            decide_by: None,
+            decide_by: ways::decide_by(&plan.scenario, &warmth, field, part),
         });
     }
     all
@@ -132,12 +143,8 @@ fn count(plan: &Plan) -> Filled {
     let washing = wash(&book, &mut needed);
     let bought = people::bought(scenario, &needed);
     let weeks = people::weeks(scenario, &needed, &bought);
-    let short = plan
-        .shortfalls
-        .iter()
-        .map(|short| i128::from(short.trays))
-        .sum();
-    let cost = cost::count(&book, &bought, short);
+    let short = orders::check(&book, &mut unheard);
+    let cost = cost::count(&book, &bought, &short);
     (washing, bought, weeks, cost)
 }
 
@@ -163,7 +170,7 @@ fn wash(book: &Book, needed: &mut Needed) -> Vec<Washing> {
             }
         }
         if trays > 0 {
-            yard.wash(day, trays);
+            yard.wash(scenario, day, trays);
             needed.wash(scenario, day, trays);
             all.push(Washing {
                 day,

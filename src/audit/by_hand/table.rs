@@ -2,15 +2,25 @@
 
 use crate::calendar::Day;
 use crate::problems::{Place, Problem, Problems, Severity};
-use crate::scenario::Scenario;
+use crate::scenario::{HandOver, Scenario};
 use std::collections::BTreeMap;
 
 /// Columns that must be there.
 const NEEDED: [&str; 5] = ["field", "part", "sow", "plant", "trays"];
 /// Columns that may be left out, or left empty in a row.
-const OPTIONAL: [&str; 4] = ["line", "germination", "green_bed", "harden_bed"];
+const OPTIONAL: [&str; 7] = [
+    "line",
+    "germination",
+    "green_bed",
+    "harden_bed",
+    "leaves",
+    "green_rows",
+    "harden_rows",
+];
 /// Most trays of a row.
 const MOST_TRAYS: i64 = 1_000_000;
+/// Rows of a bed are counted no further.
+const MOST_ROWS: i64 = 10_000;
 
 /// One row: a part of a field with its two days.
 pub(super) struct Row {
@@ -23,6 +33,9 @@ pub(super) struct Row {
     pub(super) germination: Option<String>,
     pub(super) green_bed: Option<String>,
     pub(super) harden_bed: Option<String>,
+    pub(super) leaves: Option<Day>,
+    pub(super) green_rows: Vec<u32>,
+    pub(super) harden_rows: Vec<u32>,
 }
 
 /// The rows of the table.
@@ -229,8 +242,16 @@ impl Reader<'_> {
         let scenario = self.scenario;
         let fields = scenario.fields.iter().map(|field| field.id.as_str());
         let field = self.name(line, "field", cell("field"), fields);
+        let mut known = scenario.fields.iter();
+        let known = known.find(|known| Some(&known.id) == field.as_ref());
+        let stage = known.map(|field| field.stage).unwrap_or_default();
+        self.needless(line, stage, cell);
         let part = self.number(line, "part", cell("part"), 1, 10_000);
-        let sow = self.day(line, "sow", cell("sow"));
+        // Seed is not sown: the day is that of handing over.
+        let sow = match (stage, cell("sow")) {
+            (HandOver::SoakedSeed, "") => self.day(line, "plant", cell("plant")),
+            (_, text) => self.day(line, "sow", text),
+        };
         let plant = self.day(line, "plant", cell("plant"));
         let trays = self.number(line, "trays", cell("trays"), 1, MOST_TRAYS);
         let lines = scenario.lines.iter().map(|line| line.id.as_str());
@@ -240,6 +261,12 @@ impl Reader<'_> {
         let beds = || scenario.beds.iter().map(|bed| bed.id.as_str());
         let green_bed = self.maybe(line, "green_bed", cell("green_bed"), beds());
         let harden_bed = self.maybe(line, "harden_bed", cell("harden_bed"), beds());
+        let leaves = match cell("leaves") {
+            "" => Some(None),
+            text => self.day(line, "leaves", text).map(Some),
+        };
+        let green_rows = self.bed_rows(line, "green_rows", cell("green_rows"));
+        let harden_rows = self.bed_rows(line, "harden_rows", cell("harden_rows"));
         let (field, part) = (field?, part? as u32);
         let parts = scenario
             .fields
@@ -271,7 +298,46 @@ impl Reader<'_> {
             germination: germination?,
             green_bed: green_bed?,
             harden_bed: harden_bed?,
+            leaves: leaves?,
+            green_rows: green_rows?,
+            harden_rows: harden_rows?,
         })
+    }
+
+    /// Cells for places that what is handed over never comes to.
+    fn needless<'c>(&mut self, line: usize, stage: HandOver, cell: impl Fn(&str) -> &'c str) {
+        // Line, germination; beds and what belongs to them.
+        let (columns, what) = match stage {
+            HandOver::Seedlings => return,
+            HandOver::Sprouted => (&OPTIONAL[2..], "trays that are handed over sprouted"),
+            HandOver::SoakedSeed => (&OPTIONAL[..], "seed that is handed over"),
+        };
+        for column in columns {
+            let text = cell(column);
+            if !text.is_empty() {
+                let message = format!("`{text}` for {what}");
+                let help = Some("leave the cell empty".to_string());
+                let expected = Some("an empty cell".to_string());
+                self.add(
+                    "H012",
+                    (Some(line), Some(column)),
+                    message,
+                    [expected, help],
+                );
+            }
+        }
+    }
+
+    /// Rows of a bed: numbers and spans of numbers, like `3 4 5` or `3-5`.
+    fn bed_rows(&mut self, line: usize, column: &str, text: &str) -> Option<Vec<u32>> {
+        let mut rows = Vec::new();
+        for piece in text.split_whitespace() {
+            let (first, last) = piece.split_once('-').unwrap_or((piece, piece));
+            let first = self.number(line, column, first, 1, MOST_ROWS)?;
+            let last = self.number(line, column, last, first, MOST_ROWS)?;
+            rows.extend((first..=last).map(|row| row as u32));
+        }
+        Some(rows)
     }
 
     fn name<'n>(
