@@ -1,16 +1,16 @@
 //! The summary of a plan on the terminal.
 
+mod beside;
+mod short;
+
 use super::table::{Align, Column, Fit, Table};
 use super::text::{WIDTH, count, duration, money, number, wrap};
 use crate::audit::Audit;
 use crate::calendar::{Day, IsoWeek};
-use crate::plan::{BoughtWhat, Cost, EndedBy, Plan, Run, Shortfall};
+use crate::plan::{BoughtWhat, Cost, Delivery, EndedBy, Plan, Run};
 use crate::units::Money;
 use std::collections::BTreeMap;
 use std::path::Path;
-
-/// Shortfalls printed one by one.
-const MOST_SHORTFALLS: usize = 12;
 
 /// The summary: what is short, the weeks, the money, what is proved, and where to go on.
 pub fn text(plan: &Plan, audit: &Audit, list_cost: Money, folder: &Path) -> String {
@@ -20,7 +20,7 @@ pub fn text(plan: &Plan, audit: &Audit, list_cost: Money, folder: &Path) -> Stri
     }
     if !plan.shortfalls.is_empty() {
         out.push('\n');
-        out.push_str(&shortfalls(&plan.shortfalls));
+        out.push_str(&short::text(plan));
     }
     out.push('\n');
     out.push_str(&weeks(plan));
@@ -36,12 +36,11 @@ pub fn text(plan: &Plan, audit: &Audit, list_cost: Money, folder: &Path) -> Stri
 
 fn head(plan: &Plan) -> String {
     let scenario = &plan.scenario;
-    let grown: i64 = plan.deliveries.iter().map(|delivery| delivery.trays).sum();
-    let short: i64 = plan
-        .shortfalls
-        .iter()
-        .map(|shortfall| shortfall.trays)
-        .sum();
+    let spare = spare_fields(plan);
+    let grown: i64 = ordered(plan, &spare).map(|delivery| delivery.trays).sum();
+    let short = plan.shortfalls.iter();
+    let short = short.filter(|shortfall| !spare.contains_key(shortfall.field.as_str()));
+    let short: i64 = short.map(|shortfall| shortfall.trays).sum();
     let title = format!(
         "{}: plan {} for {} to {}",
         scenario.name, plan.revision, scenario.horizon.first, scenario.horizon.last
@@ -50,7 +49,7 @@ fn head(plan: &Plan) -> String {
         format!(
             "all {} trays for {} can be grown",
             number(grown),
-            fields(plan)
+            fields(plan, &spare)
         )
     } else {
         format!(
@@ -69,16 +68,43 @@ fn head(plan: &Plan) -> String {
             "sowing day",
             "sowing days"
         ),
-        count(plan.deliveries.len(), "delivery", "deliveries"),
+        count(ordered(plan, &spare).count(), "delivery", "deliveries"),
     );
-    wrap("", "  ", &title) + &wrap("", "  ", &fate) + &wrap("", "  ", &counts)
+    let mut out = wrap("", "  ", &title) + &wrap("", "  ", &fate) + &wrap("", "  ", &counts);
+    for line in beside::lines(plan, &spare) {
+        out.push_str(&wrap("", "  ", &line));
+    }
+    out
 }
 
-/// Every delivery as a row of the table that `audit` reads: field, part, days, trays, places.
+/// Fields that stand for the pooled spare of a kind, with its name.
+fn spare_fields(plan: &Plan) -> BTreeMap<&str, &str> {
+    let scenario = &plan.scenario;
+    let name = |id: &str| {
+        let mut kinds = scenario.kinds.iter();
+        kinds
+            .find(|kind| kind.id == id)
+            .map(|kind| kind.name.as_str())
+    };
+    let spare = scenario.fields.iter().filter(|field| field.spare);
+    spare
+        .map(|field| (field.id.as_str(), name(&field.kind).unwrap_or(&field.kind)))
+        .collect()
+}
+
+/// Deliveries that somebody ordered.
+fn ordered<'a>(plan: &'a Plan, spare: &BTreeMap<&str, &str>) -> impl Iterator<Item = &'a Delivery> {
+    let deliveries = plan.deliveries.iter();
+    deliveries.filter(|delivery| !spare.contains_key(delivery.field.as_str()))
+}
+
+/// Every delivery as a row of the table that `audit` reads: field, part, days, trays, places; then the day on which it
+/// leaves and the trays sown for it.
 pub fn csv(plan: &Plan) -> String {
     let runs: BTreeMap<&str, &Run> = plan.runs.iter().map(|run| (run.id.as_str(), run)).collect();
-    let mut out =
-        String::from("field,part,sow,plant,trays,line,germination,green_bed,harden_bed\n");
+    let mut out = String::from(
+        "field,part,sow,plant,trays,line,germination,green_bed,harden_bed,leaves,sown\n",
+    );
     for delivery in &plan.deliveries {
         let run = runs.get(delivery.run.as_str());
         // Ids are letters, digits, `-`, `_` and `.`: nothing to quote.
@@ -92,6 +118,8 @@ pub fn csv(plan: &Plan) -> String {
             delivery.germination.clone().unwrap_or_default(),
             delivery.green_bed.clone().unwrap_or_default(),
             delivery.harden_bed.clone().unwrap_or_default(),
+            delivery.leaves().to_string(),
+            delivery.sown().to_string(),
         ];
         out.push_str(&cells.join(","));
         out.push('\n');
@@ -99,46 +127,17 @@ pub fn csv(plan: &Plan) -> String {
     out
 }
 
-fn fields(plan: &Plan) -> String {
-    let fields = distinct(plan.deliveries.iter().map(|delivery| &delivery.field));
-    if fields == plan.deliveries.len() {
+fn fields(plan: &Plan, spare: &BTreeMap<&str, &str>) -> String {
+    let fields = distinct(ordered(plan, spare).map(|delivery| &delivery.field));
+    let parts = ordered(plan, spare).count();
+    if fields == parts {
         return count(fields, "field", "fields");
     }
-    format!(
-        "{} in {} parts",
-        count(fields, "field", "fields"),
-        plan.deliveries.len()
-    )
+    format!("{} in {parts} parts", count(fields, "field", "fields"))
 }
 
 fn distinct<T: Ord>(items: impl Iterator<Item = T>) -> usize {
     items.collect::<std::collections::BTreeSet<T>>().len()
-}
-
-fn shortfalls(shortfalls: &[Shortfall]) -> String {
-    let mut out = String::from("Not grown\n");
-    for shortfall in shortfalls.iter().take(MOST_SHORTFALLS) {
-        let part = if shortfall.part > 1 {
-            format!(" part {}", shortfall.part)
-        } else {
-            String::new()
-        };
-        let first = format!(
-            "{}{part}, {} trays: {}",
-            shortfall.field,
-            number(shortfall.trays),
-            shortfall.reason
-        );
-        out.push_str(&wrap("  ", "    ", &first));
-        if let Some(help) = &shortfall.help {
-            out.push_str(&wrap("    nearest: ", "      ", help));
-        }
-    }
-    let left = shortfalls.len().saturating_sub(MOST_SHORTFALLS);
-    if left > 0 {
-        out.push_str(&format!("  and {left} more, all in plan.json\n"));
-    }
-    out
 }
 
 #[derive(Default)]
@@ -161,8 +160,8 @@ fn weeks(plan: &Plan) -> String {
         week.runs += 1;
         week.sown += run.trays + run.trial_trays;
     }
-    for delivery in &plan.deliveries {
-        weeks.entry(of(delivery.day)).or_default().out += delivery.trays;
+    for delivery in ordered(plan, &spare_fields(plan)) {
+        weeks.entry(of(delivery.leaves())).or_default().out += delivery.trays;
     }
     for washing in &plan.washing {
         weeks.entry(of(washing.day)).or_default().washed += washing.trays;
@@ -224,22 +223,36 @@ fn cost(cost: &Cost, currency: &str) -> String {
     let mut row = |name: &str, amount: Money| table.row([name.to_string(), money(amount)]);
     row("age off the target", cost.age);
     row("days off the preferred day", cost.off_preferred);
+    for (name, amount) in [
+        ("waiting at the edges of fields", cost.edge),
+        ("moves from bed to bed", cost.moves),
+        ("fields from more than one run", cost.splits),
+    ] {
+        if amount.0 != 0 {
+            row(name, amount);
+        }
+    }
     row("set-ups of the line", cost.set_ups);
     row("overtime", cost.overtime);
     row("days off worked", cost.rest_days);
     row("in all", cost.total);
     let mut out = format!("Cost\n{}", table.render(WIDTH));
     if cost.trays_short > 0 {
-        out.push_str(&wrap(
-            "",
-            "  ",
-            &format!(
-                "{} trays are not grown, counted with {} each: {} with them",
-                number(cost.trays_short),
-                money(cost.short_per_tray),
-                money(cost.with_shortage())
+        let (each, all) = (money(cost.short_per_tray), money(cost.with_shortage()));
+        let plain = Cost {
+            shortage: None,
+            ..cost.clone()
+        };
+        let weighed = match cost.shortage {
+            Some(shortage) if plain.with_shortage() != cost.with_shortage() => format!(
+                "{} in all ({each} each, weighed by whose they are)",
+                money(shortage)
             ),
-        ));
+            _ => format!("{each} each"),
+        };
+        let short = number(cost.trays_short);
+        let words = format!("{short} trays are not grown, counted with {weighed}: {all} with them");
+        out.push_str(&wrap("", "  ", &words));
     }
     out
 }
@@ -287,7 +300,7 @@ fn next(plan: &Plan, folder: &Path) -> String {
         *by_day.entry(run.sow).or_default() += run.trays;
     }
     for delivery in &plan.deliveries {
-        *by_day.entry(delivery.day).or_default() += delivery.trays;
+        *by_day.entry(delivery.leaves()).or_default() += delivery.trays;
     }
     let busiest = by_day
         .iter()

@@ -95,7 +95,7 @@ impl TaskGraph<'_> {
             latest.push(self.snapped(at, ends.of(*node), -1));
         }
         let last = (0..nodes.len())
-            .filter(|at| self.tasks[*at].in_window)
+            .filter(|at| self.tasks[*at].in_window && !self.loaded_for_today(*at))
             .max_by_key(|at| (starts.of(nodes[*at]), std::cmp::Reverse(*at)));
         let chain = last.map(|at| network.binding_chain(&starts, origin, nodes[at]));
         let critical_path = chain.map(|chain| {

@@ -457,8 +457,8 @@ fn sowing(run: &Sowing) -> Vec<String> {
         kg(seed.dry)
     ));
     if run.hopper_left_g > 0 {
-        let left = kg(Fixed(run.hopper_left_g));
-        lines.push(format!("{left} dry stays in it: weigh, bag, label"));
+        let left = run.hopper_left_g;
+        lines.push(format!("{left} g dry stays in it: weigh, bag, label"));
     }
     lines.push(format!(
         "bed {} mm, {} L; cover {} mm, {} L",
