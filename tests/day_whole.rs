@@ -40,7 +40,7 @@ fn assert_silent(plan: &Plan, on: &str, none: &[&str]) {
     }
 }
 
-fn jobs<'a>(sheet: &'a DayPlan, work: Work) -> Vec<&'a Job> {
+fn jobs(sheet: &DayPlan, work: Work) -> Vec<&Job> {
     sheet.jobs().filter(|job| job.work == work).collect()
 }
 
@@ -210,7 +210,7 @@ fn rows_stand_wherever_trays_do() {
         &plan,
         "04-21",
         &[
-            "MOVE Early White, 623 trays R001: Long house to South yard, rows 2 to 12 carry them over, no cover there",
+            "MOVE Early White, 623 trays R001: Long house to South yard, rows 2 to 12 carry them over, the first cover stays",
         ],
     );
     assert_says(

@@ -341,7 +341,7 @@ fn into_bed(job: &Job) -> Vec<String> {
         ],
         _ => vec![
             format!("{runs}: {from} to {to}"),
-            "carry them over, no cover there".into(),
+            "carry them over, the first cover stays".into(),
         ],
     };
     if job.spare {

@@ -64,7 +64,7 @@ impl Maker<'_> {
     }
 
     /// What all jobs of what leaves have in common.
-    fn from_bed(&self, task: &Task, work: Work) -> Option<(Job, &RunView<'_>, &PartView<'_>)> {
+    fn leaving_job(&self, task: &Task, work: Work) -> Option<(Job, &RunView<'_>, &PartView<'_>)> {
         let (run, part) = self.part(task)?;
         let bed = part.bed(true);
         let place = bed.map(|(bed, _)| &bed.name);
@@ -83,7 +83,7 @@ impl Maker<'_> {
 
     fn load(&self, task: &Task) -> Option<Todo> {
         let scenario = &self.graph.view.plan.scenario;
-        let (base, run, part) = self.from_bed(task, Work::Load)?;
+        let (base, run, part) = self.leaving_job(task, Work::Load)?;
         let load = Job {
             load_kg: Some(load_kg(task.trays, scenario.trays.loaded_kg)),
             ..base
@@ -97,7 +97,7 @@ impl Maker<'_> {
         let scenario = &self.graph.view.plan.scenario;
         let spare = self.part(task)?.1.field.spare;
         let work = if spare { Work::Spare } else { Work::HandOver };
-        let (base, run, part) = self.from_bed(task, work)?;
+        let (base, run, part) = self.leaving_job(task, work)?;
         let weight = load_kg(task.trays, scenario.trays.loaded_kg);
         let given = Job {
             load_kg: (!spare && !part.is_seed()).then_some(weight),
@@ -112,7 +112,7 @@ impl Maker<'_> {
     /// Planting with a machine of ours.
     fn plant(&self, task: &Task) -> Option<Todo> {
         let scenario = &self.graph.view.plan.scenario;
-        let (base, run, part) = self.from_bed(task, Work::Plant)?;
+        let (base, run, part) = self.leaving_job(task, Work::Plant)?;
         let planter = part
             .planter
             .filter(|planter| planter.whose == Whose::Nursery)?;
