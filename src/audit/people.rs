@@ -92,7 +92,7 @@ impl Needed {
         let collect = book.scenario.calendars.beds.first_from(back, until_end);
         // Lifted mats left their trays at home.
         if let Some(day) = collect.filter(|_| !part.field.lifted) {
-            self.piece(&work.collect, day, part, sown, harden);
+            self.piece(&work.collect, day, part, gone, harden);
         }
         let Some(care) = &work.care else { return };
         for day in book.scenario.horizon.iter() {

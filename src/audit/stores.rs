@@ -48,17 +48,16 @@ fn draws_on_batch(scenario: &Scenario, run: &RunSeen) -> bool {
     })
 }
 
-/// Dry seed of the trays and trial trays of a run.
+/// The run's seed: with that of trays thrown out at most and what stays in the hopper.
 fn loose_seed(book: &Book, run: &RunSeen) -> i128 {
-    let (trays, trial) = book.sown(run);
-    (trays + trial) * i128::from(run.kind.seed_g_dry_per_tray.0)
-}
-
-/// The run's seed: with that of trays thrown out at most and what stays in the hopper, in whole bags if the kind is soaked in bags.
-fn seed(book: &Book, run: &RunSeen) -> i128 {
     let hopper = run.line.map_or(0, |line| line.hopper_g_dry.0.into());
     let trays = line::trays_at_most(book, run);
-    let all = trays * i128::from(run.kind.seed_g_dry_per_tray.0) + hopper;
+    trays * i128::from(run.kind.seed_g_dry_per_tray.0) + hopper
+}
+
+/// The same in whole bags if the kind is soaked in bags.
+fn seed(book: &Book, run: &RunSeen) -> i128 {
+    let all = loose_seed(book, run);
     let Some(bag) = run.kind.bag_kg else {
         return all;
     };

@@ -10,9 +10,8 @@ use crate::units::Age;
 
 /// A legal way of one part.
 pub(super) struct Way {
-    /// Soaking begins; none for trays that stand already.
-    soak: Option<Day>,
-    plant: Day,
+    /// Last day on which it can be decided.
+    decided: Day,
     /// Cost of one tray that leaves, in thousandths of money ÷ 10 000.
     pub(super) tray_cost: i128,
 }
@@ -27,7 +26,7 @@ pub(super) fn decide_by(
     let kind = scenario.kinds.iter().find(|kind| kind.id == field.kind)?;
     let mut latest = None;
     each(scenario, warmth, kind, &[(field, part)], &mut |way| {
-        latest = latest.max(Some(way.soak.unwrap_or(way.plant)));
+        latest = latest.max(Some(way.decided));
     });
     latest
 }
@@ -74,7 +73,7 @@ fn each_seed(
         for (field, part) in parts {
             if may_go(scenario, field, *part, &start, day) {
                 let tray_cost = preferred_cost(scenario, field, day);
-                visit(start.way(day, tray_cost));
+                visit(start.way(scenario.horizon.first, day, tray_cost));
             }
         }
     }
@@ -103,7 +102,7 @@ fn each_sprouted(
             for (field, part) in parts {
                 if may_go(scenario, field, *part, &start, open) {
                     let tray_cost = preferred_cost(scenario, field, open);
-                    visit(start.way(open, tray_cost));
+                    visit(start.way(scenario.horizon.first, open, tray_cost));
                 }
             }
         }
@@ -158,12 +157,14 @@ impl Start<'_> {
         }
     }
 
-    fn way(&self, plant: Day, tray_cost: i128) -> Way {
-        Way {
-            soak: self.soak,
-            plant,
-            tray_cost,
-        }
+    fn way(&self, first: Day, plant: Day, tray_cost: i128) -> Way {
+        let decided = match self.soak {
+            // What soaks already can still be left unsown.
+            Some(soak) if soak < first => self.sow,
+            Some(soak) => soak,
+            None => plant,
+        };
+        Way { decided, tray_cost }
     }
 }
 
@@ -327,7 +328,11 @@ impl Walk<'_> {
             if old_enough && scenario.calendars.planting.works(day) {
                 for (field, part) in self.parts {
                     if waits <= field.edge_days && may_go(scenario, field, *part, self.start, day) {
-                        visit(self.start.way(day, self.cost(field, day, age, waits)));
+                        visit(self.start.way(
+                            scenario.horizon.first,
+                            day,
+                            self.cost(field, day, age, waits),
+                        ));
                     }
                 }
             }

@@ -99,11 +99,15 @@ fn ordered<'a>(plan: &'a Plan, spare: &BTreeMap<&str, &str>) -> impl Iterator<It
 }
 
 /// Every delivery as a row of the table that `audit` reads: field, part, days, trays, places; then the day on which it
-/// leaves and the trays sown for it.
+/// leaves when that is before its planting, and its rows where beds have rows.
 pub fn csv(plan: &Plan) -> String {
     let runs: BTreeMap<&str, &Run> = plan.runs.iter().map(|run| (run.id.as_str(), run)).collect();
+    let rows = |rows: &[u32]| -> String {
+        let rows: Vec<String> = rows.iter().map(u32::to_string).collect();
+        rows.join(" ")
+    };
     let mut out = String::from(
-        "field,part,sow,plant,trays,line,germination,green_bed,harden_bed,leaves,sown\n",
+        "field,part,sow,plant,trays,line,germination,green_bed,harden_bed,leaves,green_rows,harden_rows\n",
     );
     for delivery in &plan.deliveries {
         let run = runs.get(delivery.run.as_str());
@@ -118,8 +122,11 @@ pub fn csv(plan: &Plan) -> String {
             delivery.germination.clone().unwrap_or_default(),
             delivery.green_bed.clone().unwrap_or_default(),
             delivery.harden_bed.clone().unwrap_or_default(),
-            delivery.leaves().to_string(),
-            delivery.sown().to_string(),
+            delivery
+                .leaves
+                .map_or_else(String::new, |day| day.to_string()),
+            rows(&delivery.green_rows),
+            rows(&delivery.harden_rows),
         ];
         out.push_str(&cells.join(","));
         out.push('\n');

@@ -219,7 +219,7 @@ fn people(state: &State<'_>, bought: &[Bought]) -> Vec<PeopleWeek> {
     let mut weeks = Vec::new();
     for (crew, resource) in nursery.scenario.crews.iter().zip(crews) {
         let mut by_week: BTreeMap<IsoWeek, (i64, i64, i64)> = BTreeMap::new();
-        let mut most: BTreeMap<IsoWeek, i64> = BTreeMap::new();
+        let mut most: BTreeMap<IsoWeek, (bool, i64)> = BTreeMap::new();
         for day in 0..nursery.days {
             let slot = resource * nursery.days + day;
             let washing = match labour {
@@ -227,7 +227,12 @@ fn people(state: &State<'_>, bought: &[Bought]) -> Vec<PeopleWeek> {
                 _ => 0,
             };
             let week = nursery.day(day).iso_week();
-            let people = crew.people_on(nursery.day(day));
+            let working = nursery
+                .scenario
+                .calendars
+                .get(crew.calendar)
+                .works(nursery.day(day));
+            let people = (working, crew.people_on(nursery.day(day)));
             let most = most.entry(week).or_default();
             *most = (*most).max(people);
             let week = by_week.entry(week).or_default();
@@ -243,7 +248,7 @@ fn people(state: &State<'_>, bought: &[Bought]) -> Vec<PeopleWeek> {
                 .map(|(week, (needed, shift, bought_minutes))| PeopleWeek {
                     crew: crew.id.clone(),
                     week,
-                    people: most.get(&week).copied().unwrap_or(crew.people),
+                    people: most.get(&week).map_or(crew.people, |(_, people)| *people),
                     needed_minutes: Span(needed).minutes_up(),
                     shift_minutes: Span(shift).minutes_up(),
                     bought_minutes,

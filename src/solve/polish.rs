@@ -5,7 +5,7 @@
 use super::list::insert;
 use super::state::{Ground, State};
 use super::watch::{Phase, Progress, Watch};
-use crate::nursery::{LotId, OptionId};
+use crate::nursery::{GrowOption, LotId, OptionId};
 use oorandom::Rand64;
 use std::ops::Range;
 
@@ -345,7 +345,7 @@ impl<'g> Polish<'g> {
             return Vec::new();
         };
         if first == second {
-            return Vec::new();
+            return self.swap_days(one, other);
         }
         let one_to = to_second.start + self.below(to_second.len());
         let other_to = to_first.start + self.below(to_first.len());
@@ -353,6 +353,31 @@ impl<'g> Polish<'g> {
             (one, Some(OptionId(one_to))),
             (other, Some(OptionId(other_to))),
         ]
+    }
+
+    /// Two lots exchange their planting days, each sown as before and in places as near as can be.
+    fn swap_days(&self, one: LotId, other: LotId) -> Changes {
+        let nursery = self.state.ground().nursery;
+        let chosen = |lot: LotId| self.state.choice()[lot.0].map(|id| nursery.option(id));
+        let (Some(first), Some(second)) = (chosen(one), chosen(other)) else {
+            return Vec::new();
+        };
+        let with_day = |lot: LotId, own: &GrowOption, like: &GrowOption| {
+            let waits = |option: &GrowOption| option.plant.since(option.leave);
+            let range = self.options_in(lot, own.run.0)?;
+            let on_day = range.filter(|id| nursery.options[*id].plant == like.plant);
+            on_day.min_by_key(|id| {
+                let option = &nursery.options[*id];
+                let off = (waits(option) - waits(own)).abs();
+                (option.route != own.route, off, option.cost())
+            })
+        };
+        match (with_day(one, first, second), with_day(other, second, first)) {
+            (Some(to), Some(back)) if first.plant != second.plant => {
+                vec![(one, Some(OptionId(to))), (other, Some(OptionId(back)))]
+            }
+            _ => Vec::new(),
+        }
     }
 
     /// Takes out a few lots that are near one another and puts them back in a random order, each where it costs least;
