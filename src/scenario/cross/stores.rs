@@ -31,6 +31,16 @@ pub fn growers(gather: &mut Gather, scenario: &Scenario) {
                 )
                 .expected("more days and a larger share at each point");
         }
+        let said = !grower.returns.is_empty()
+            || grower.member
+            || gather.written(&format!("{path}.member"));
+        if !said {
+            let message = format!("nothing is said of the grower `{}`", grower.id);
+            gather
+                .flag(Error, codes::MISSING_KEY, &[&path], message)
+                .expected("`returns`, `member` or both");
+            continue;
+        }
         let names = || scenario.fields.iter().map(|field| field.grower.as_str());
         if names().any(|name| name == grower.id) {
             continue;
@@ -85,7 +95,8 @@ pub fn soil(gather: &mut Gather, scenario: &Scenario) {
     }
 }
 
-fn deliveries(
+/// Deliveries inside the horizon.
+pub(super) fn deliveries(
     gather: &mut Gather,
     scenario: &Scenario,
     path: &str,
