@@ -182,6 +182,8 @@ pub fn odd_orders() -> Vec<Oddity> {
         ("ordered after the window", first_field("\"ordered\": \"2028-01-20\""), &["S091"]),
         ("shared by dates that nobody wrote", with("sharing", "\"order_date\""), &["S092"]),
         ("members first, and no members", with("sharing", "\"members_first\""), &["S092"]),
+        ("a grower of whom nothing is said", with("growers", "[{ \"id\": \"mill\" }, { \"id\": \"bank\", \"returns\": [] }]"), &["S095", "S095"]),
+        ("a grower who is no member among members", with("growers", "[{ \"id\": \"mill\" }, { \"id\": \"bank\", \"member\": true }]"), &[]),
         ("a member whom no field names", with("growers", "[{ \"id\": \"mil\", \"member\": true }]"), &["S074"]),
         (
             "a group for seed, and for trays that are fetched",

@@ -69,20 +69,30 @@ pub fn lines(gather: &mut Gather, scenario: &Scenario) {
 fn follows(gather: &mut Gather, scenario: &Scenario, line: &Line, pair: &SetUpPair, path: &str) {
     let at = |key: &str| format!("{path}.{key}");
     let (never, thrown) = (at("never"), at("throw_out_trays"));
-    if pair.never && (pair.throw_out_trays > 0 || pair.minutes.0 > 0) {
-        let (key, place) = if pair.throw_out_trays > 0 {
-            ("throw_out_trays", thrown)
-        } else {
-            ("minutes", at("minutes"))
-        };
+    if pair.never && pair.throw_out_trays > 0 {
         let message = format!(
-            "`{}` never follows `{}`, and `{key}` says what is done when it does",
-            pair.to, pair.from
+            "`{}` never follows `{}`, and {} trays are thrown out when it does",
+            pair.to, pair.from, pair.throw_out_trays
         );
         gather
-            .flag(Error, codes::PAIR, &[&place, &never], message)
+            .flag(Error, codes::PAIR, &[&thrown, &never], message)
             .expected("one of the two")
-            .help(format!("leave `{key}` out, or `never`"));
+            .help("leave `throw_out_trays` out, or `never`");
+    } else if pair.never && pair.minutes.0 > 0 {
+        let message = format!(
+            "`{}` never follows `{}`: its {} minutes change nothing",
+            pair.to, pair.from, pair.minutes
+        );
+        gather
+            .flag(
+                Warning,
+                codes::WITHOUT_EFFECT,
+                &[&at("minutes"), &never],
+                message,
+            )
+            .help("leave `minutes` out, or `never`");
+    }
+    if pair.never {
         return;
     }
     let last = scenario
