@@ -6,9 +6,17 @@
 use sowrota::problems::Severity;
 use sowrota::scenario::{self, Checked};
 use std::collections::BTreeMap;
-use supplies::{first_field, supply_cases};
-use tables::table_cases;
 
+#[path = "bad_input/cross.rs"]
+mod cross;
+#[path = "bad_input/keys.rs"]
+mod keys;
+#[path = "bad_input/oddities.rs"]
+mod oddities;
+#[path = "bad_input/orders.rs"]
+mod orders;
+#[path = "bad_input/runs.rs"]
+mod runs;
 #[path = "bad_input/supplies.rs"]
 mod supplies;
 #[path = "bad_input/tables.rs"]
@@ -100,305 +108,6 @@ fn every_day(skip: &[u32]) -> String {
 /// Name of the case, its files, code and place of the first problem.
 type Case = (&'static str, Files, &'static str, &'static str);
 
-fn text_cases() -> Vec<Case> {
-    let mut latin = SMALLEST.as_bytes().to_vec();
-    latin[50] = 0xe9;
-    vec![
-        ("empty file", raw(""), "S004", "nursery.json:1:1"),
-        ("not UTF-8", raw(latin), "S001", "nursery.json:3:15"),
-        (
-            "nested 200,000 deep",
-            raw("[".repeat(200_000)),
-            "S003",
-            "nursery.json:1:66",
-        ),
-        (
-            "nested objects",
-            raw("{\"a\":".repeat(200_000)),
-            "S003",
-            "nursery.json:1:326",
-        ),
-        (
-            "a comment",
-            edited("\"trays\"", "// ours\n  \"trays\""),
-            "S004",
-            "nursery.json:13:3",
-        ),
-        (
-            "a trailing comma",
-            edited("{ \"stock\": 500 }", "{ \"stock\": 500, }"),
-            "S004",
-            "nursery.json:13:28",
-        ),
-        (
-            "a missing comma",
-            edited("nursery\",", "nursery\""),
-            "S004",
-            "nursery.json:4:3",
-        ),
-        (
-            "cut off",
-            raw(&SMALLEST[..300]),
-            "S004",
-            "nursery.json:7:102",
-        ),
-        (
-            "text after the end",
-            raw(format!("{SMALLEST}x")),
-            "S004",
-            "nursery.json:16:1",
-        ),
-        ("NaN", edited("0.5", "NaN"), "S004", "nursery.json:7:32"),
-        (
-            "a list at the top",
-            raw("[1, 2]"),
-            "S007",
-            "nursery.json:1:1",
-        ),
-        ("a plain number", raw("12"), "S007", "nursery.json:1:1"),
-    ]
-}
-
-fn key_cases() -> Vec<Case> {
-    vec![
-        (
-            "unknown key, a slip",
-            edited("\"area_ha\"", "\"are_ha\""),
-            "S005",
-            "nursery.json:7:21 fields[0].are_ha",
-        ),
-        (
-            "unknown key, a stranger",
-            with("colour", "\"red\""),
-            "S005",
-            "nursery.json:4:3 colour",
-        ),
-        (
-            "missing key",
-            edited("\"area_ha\": 0.5, ", ""),
-            "S006",
-            "nursery.json:7:5 fields[0].area_ha",
-        ),
-        (
-            "missing section",
-            edited("\"beds\": [{ \"id\": \"house\", \"area_m2\": 120 }],", ""),
-            "S006",
-            "nursery.json:1:1 beds",
-        ),
-        (
-            "mistyped: text for a number",
-            edited("0.5", "\"half\""),
-            "S007",
-            "nursery.json:7:32 fields[0].area_ha",
-        ),
-        (
-            "mistyped: number for a list",
-            edited("[{ \"id\": \"line\" }]", "7"),
-            "S007",
-            "nursery.json:10:12 lines",
-        ),
-        (
-            "null",
-            edited("500", "null"),
-            "S007",
-            "nursery.json:13:23 trays.stock",
-        ),
-        (
-            "double key",
-            edited("\"area_ha\": 0.5,", "\"area_ha\": 0.5, \"area_ha\": 0.6,"),
-            "S008",
-            "nursery.json:7:37 fields[0].area_ha",
-        ),
-        (
-            "negative area",
-            edited("0.5", "-0.5"),
-            "S009",
-            "nursery.json:7:32 fields[0].area_ha",
-        ),
-        (
-            "no area",
-            edited("0.5", "0"),
-            "S009",
-            "nursery.json:7:32 fields[0].area_ha",
-        ),
-        (
-            "too many decimals",
-            edited("0.5", "0.50001"),
-            "S010",
-            "nursery.json:7:32 fields[0].area_ha",
-        ),
-        (
-            "half a tray",
-            edited("500", "500.5"),
-            "S010",
-            "nursery.json:13:23 trays.stock",
-        ),
-        (
-            "1e308",
-            edited("0.5", "1e308"),
-            "S011",
-            "nursery.json:7:32 fields[0].area_ha",
-        ),
-        (
-            "an endless number",
-            edited("500", "1e999999999999999999999"),
-            "S011",
-            "nursery.json:13:23 trays.stock",
-        ),
-        (
-            "share above one",
-            edited("200 }", "200, \"reserve\": 5 }"),
-            "S009",
-            "nursery.json:7:120 fields[0].reserve",
-        ),
-        (
-            "loosely written day",
-            edited("2027-05-10/2027-05-16", "2027-5-10/2027-05-16"),
-            "S012",
-            "nursery.json:7:64 fields[0].window",
-        ),
-        (
-            "two-digit year",
-            with("pins", "[{ \"field\": \"mill\", \"plant\": \"27-05-12\" }]"),
-            "S012",
-            "nursery.json:4:40 pins[0].plant",
-        ),
-        (
-            "a day that is not there",
-            edited("2027-05-10/2027-05-16", "2027-02-29"),
-            "S013",
-            "nursery.json:7:64 fields[0].window",
-        ),
-        (
-            "a year far away",
-            edited("2027-05-10/2027-05-16", "1927-05-10"),
-            "S023",
-            "nursery.json:7:64 fields[0].window",
-        ),
-        (
-            "window that ends before it begins",
-            edited("2027-05-10/2027-05-16", "2027-05-16/2027-05-10"),
-            "S014",
-            "nursery.json:7:64 fields[0].window",
-        ),
-        (
-            "not a choice",
-            edited("\"people\": 5", "\"people\": 5, \"calendar\": \"bed\""),
-            "S015",
-            "nursery.json:14:53 crews[0].calendar",
-        ),
-        (
-            "another version",
-            edited("scenario/1", "scenario/2"),
-            "S015",
-            "nursery.json:2:13 format",
-        ),
-        (
-            "empty name",
-            edited("Two Willows nursery", " "),
-            "S016",
-            "nursery.json:3:11 name",
-        ),
-        (
-            "an id with a blank",
-            edited("\"id\": \"mill\"", "\"id\": \"old mill\""),
-            "S017",
-            "nursery.json:7:13 fields[0].id",
-        ),
-        (
-            "empty list",
-            edited("[{ \"id\": \"line\" }]", "[]"),
-            "S018",
-            "nursery.json:10:12 lines",
-        ),
-        (
-            "empty window",
-            edited("\"2027-05-10/2027-05-16\"", "[]"),
-            "S018",
-            "nursery.json:7:64 fields[0].window",
-        ),
-        (
-            "both ways to say trays",
-            edited("200 }", "200, \"row_cm\": 30 }"),
-            "S019",
-            "nursery.json:7:5 fields[0]",
-        ),
-        (
-            "half a spacing",
-            edited("\"mats_per_ha\": 200", "\"row_cm\": 30, \"picks\": 20"),
-            "S019",
-            "nursery.json:7:5 fields[0]",
-        ),
-        (
-            "no way to say trays",
-            edited(", \"mats_per_ha\": 200", ""),
-            "S006",
-            "nursery.json:7:5 fields[0]",
-        ),
-        (
-            "a rest day twice",
-            with(
-                "calendars",
-                "{ \"line\": { \"rest_days\": [\"sunday\", \"sunday\"] } }",
-            ),
-            "S024",
-            "nursery.json:4:52 calendars.line.rest_days[1]",
-        ),
-        (
-            "bad time of day",
-            edited("\"people\": 5", "\"people\": 5, \"shift_start\": \"7:00\""),
-            "S022",
-            "nursery.json:14:56 crews[0].shift_start",
-        ),
-        (
-            "soaking by square metre",
-            with("work", "{ \"soak\": { \"per\": \"m2\" } }"),
-            "S015",
-            "nursery.json:4:30 work.soak.per",
-        ),
-        (
-            "washing by weight",
-            with("work", "{ \"wash\": { \"per\": \"kg\" } }"),
-            "S015",
-            "nursery.json:4:30 work.wash.per",
-        ),
-    ]
-}
-
-fn cross_cases() -> Vec<Case> {
-    let sown = |field: &str, part: u32, day: &str, trays: u32| {
-        with(
-            "opening",
-            &format!(
-                "{{ \"sown\": [{{ \"field\": \"{field}\", \"part\": {part}, \"sown\": \"{day}\", \"trays\": {trays}, \
-             \"germination\": \"room\", \"green_bed\": \"house\", \"harden_bed\": \"house\" }}] }}"
-            ),
-        )
-    };
-    vec![
-        ("unknown kind", edited("\"kind\": \"early\"", "\"kind\": \"erly\""), "S020", "nursery.json:7:45 fields[0].kind"),
-        ("unknown crew", with("work", "{ \"sow\": { \"crew\": \"night\" } }"), "S020", "nursery.json:4:30 work.sow.crew"),
-        ("unknown planter", edited("200 }", "200, \"planter\": \"big\" }"), "S020", "nursery.json:7:120 fields[0].planter"),
-        ("double field", edited("\"id\": \"bank\"", "\"id\": \"mill\""), "S021", "nursery.json:8:13 fields[1].id"),
-        ("window outside the horizon", edited("2027-05-10/2027-05-16", "2027-08-10/2027-08-16"), "S040", "nursery.json:7:64 fields[0].window"),
-        ("horizon of three years", edited("2027-04-05/2027-06-12", "2027-04-05/2030-06-12"), "S041", "nursery.json:4:14 horizon"),
-        ("ages out of order", edited("{ \"id\": \"early\" }", "{ \"id\": \"early\", \"age\": { \"youngest\": 20, \"target\": 18, \"oldest\": 25 } }"), "S042", "nursery.json:5:37 kinds[0].age"),
-        ("thresholds out of order", edited("{ \"id\": \"early\" }", "{ \"id\": \"early\", \"growth\": { \"base_c\": 31 } }"), "S043", "nursery.json:5:40 kinds[0].growth"),
-        ("no hardening", edited("120", "120, \"stages\": [\"green\"]"), "S048", "nursery.json:12:11 beds"),
-        ("pin to nothing", with("pins", "[{ \"field\": \"hill\", \"plant\": \"2027-05-12\" }]"), "S020", "nursery.json:4:23 pins[0].field"),
-        ("pin to a part that is not there", with("pins", "[{ \"field\": \"mill\", \"part\": 2, \"plant\": \"2027-05-12\" }]"), "S050", "nursery.json:4:39 pins[0].part"),
-        ("pin outside the window", with("pins", "[{ \"field\": \"mill\", \"plant\": \"2027-05-20\" }]"), "S049", "nursery.json:4:40 pins[0].plant"),
-        ("pin without a day", with("pins", "[{ \"field\": \"mill\" }]"), "S049", "nursery.json:4:12 pins[0]"),
-        ("sown in the future", sown("mill", 1, "2027-04-05", 100), "S051", "nursery.json:4:63 opening.sown[0].sown"),
-        ("sown for a part that is not there", sown("mill", 3, "2027-04-01", 100), "S050", "nursery.json:4:52 opening.sown[0].part"),
-        ("more trays sown than owned", sown("mill", 1, "2027-04-01", 501), "S053", "nursery.json:14:23 trays.stock"),
-        ("more parts than trays", edited("0.5,", "0.005, \"parts\": 3,"), "S050", "nursery.json:7:48 fields[0].parts"),
-        ("window outside its season", edited("200 }", "200, \"season\": \"dry\" }").and("\"horizon\"", "\"seasons\": [{ \"id\": \"dry\", \"span\": \"2027-05-12/2027-05-20\" }],\n  \"horizon\""), "S054", "nursery.json:8:64 fields[0].window"),
-        ("no weather where leaves are counted", edited("{ \"id\": \"early\" }", "{ \"id\": \"early\", \"age\": { \"clock\": \"leaves\", \"youngest\": 2, \"target\": 2, \"oldest\": 3 } }"), "S046", "nursery.json weather"),
-        ("set-up pair twice", edited("[{ \"id\": \"line\" }]", "[{ \"id\": \"line\", \"set_up_pairs\": [{ \"from\": \"late\", \"to\": \"late\", \"minutes\": 4 }] }]"), "S057", "nursery.json:10:46 lines[0].set_up_pairs[0]"),
-    ]
-}
-
 impl Files {
     /// One more text replaced.
     fn and(self, from: &str, to: &str) -> Files {
@@ -413,11 +122,14 @@ impl Files {
 
 fn cases() -> Vec<Case> {
     [
-        text_cases(),
-        key_cases(),
-        cross_cases(),
-        supply_cases(),
-        table_cases(),
+        keys::text_cases(),
+        keys::key_cases(),
+        cross::cross_cases(),
+        supplies::supply_cases(),
+        tables::table_cases(),
+        orders::order_cases(),
+        orders::order_tables(),
+        runs::run_cases(),
     ]
     .into_iter()
     .flatten()
@@ -427,7 +139,7 @@ fn cases() -> Vec<Case> {
 #[test]
 fn every_bad_input_is_named_with_its_place() {
     let cases = cases();
-    assert!(cases.len() >= 130, "{}", cases.len());
+    assert!(cases.len() >= 190, "{}", cases.len());
     let mut wrong = Vec::new();
     let mut told = String::new();
     for (name, files, code, place) in cases {
@@ -502,187 +214,7 @@ fn a_file_of_nothing_but_faults_is_cut_short() {
 
 #[test]
 fn oddities_are_accepted_and_noted_or_warned() {
-    let mut marked = b"\xef\xbb\xbf".to_vec();
-    marked.extend_from_slice(SMALLEST.as_bytes());
-    let commas = FIELDS.replace(',', ";").replace('.', ",");
-    let mut told = String::new();
-    for (name, files, codes) in [
-        ("byte-order mark", raw(marked), &["S002"][..]),
-        (
-            "semicolons and decimal commas",
-            table(format!("\u{feff}{commas}")),
-            &["S002", "S033"],
-        ),
-        ("a million trays", edited("0.5", "5000"), &["S061"]),
-        (
-            "line of no capacity",
-            edited(
-                "[{ \"id\": \"line\" }]",
-                "[{ \"id\": \"line\", \"set_trays_per_h\": 0 }]",
-            ),
-            &["S062"],
-        ),
-        (
-            "line beyond 800",
-            edited(
-                "[{ \"id\": \"line\" }]",
-                "[{ \"id\": \"line\", \"set_trays_per_h\": 900 }]",
-            ),
-            &["S063"],
-        ),
-        ("360 g a tray", edited("150", "360"), &["S060"]),
-        (
-            "stacks of 25",
-            edited(
-                "\"stack_places\": 30",
-                "\"stack_places\": 30, \"height\": 25",
-            ),
-            &["S064"],
-        ),
-        (
-            "stacks at 33 °C",
-            edited(
-                "\"stack_places\": 30",
-                "\"stack_places\": 30, \"temperature\": { \"own_c\": 33 }",
-            ),
-            &["S065"],
-        ),
-        (
-            "seven trays on a square metre",
-            edited("120", "120, \"trays_per_m2\": 7"),
-            &["S066"],
-        ),
-        (
-            "a team of eight from five",
-            with("work", "{ \"sow\": { \"team\": 8 } }"),
-            &["S067"],
-        ),
-        (
-            "soaking at 8 °C",
-            edited(
-                "{ \"id\": \"early\" }",
-                "{ \"id\": \"early\", \"soak_water_c\": 8 }",
-            ),
-            &["S068"],
-        ),
-        (
-            "no fields",
-            raw(SMALLEST
-                .replace("\n    { \"id\": \"mill\"", "] }")
-                .split("] }")
-                .next()
-                .map(|head| {
-                    format!(
-                        "{head}],\n  \"lines\"{}",
-                        SMALLEST.split("\"lines\"").nth(1).unwrap()
-                    )
-                })
-                .unwrap()),
-            &["S069"],
-        ),
-        (
-            "preferred day outside",
-            edited("200 }", "200, \"preferred\": \"2027-05-20\" }"),
-            &["S070"],
-        ),
-        (
-            "window half outside",
-            edited("2027-05-20/2027-05-29", "2027-06-10/2027-06-20"),
-            &["S071"],
-        ),
-        (
-            "window all closed",
-            edited("200 }", "200, \"closed\": \"2027-05-01/2027-05-20\" }"),
-            &["S072"],
-        ),
-        (
-            "harvest and window without a day in common",
-            first_field("\"harvest_before\": \"2027-05-15\", \"harvest_first_days\": 5"),
-            &["S073"],
-        ),
-        (
-            "preferred day before the harvest",
-            first_field(
-                "\"harvest_before\": \"2027-05-10\", \"harvest_first_days\": 3, \"preferred\": \"2027-05-12\"",
-            ),
-            &["S070"],
-        ),
-        (
-            "a grower whom no field names",
-            with(
-                "growers",
-                "[{ \"id\": \"mil\", \"returns\": [{ \"days\": 3, \"share\": 1 }] }, \
-                 { \"id\": \"bank\", \"returns\": [{ \"days\": 3, \"share\": 1 }] }]",
-            ),
-            &["S074"],
-        ),
-        (
-            "fewer trays stand sown than are ordered",
-            with(
-                "opening",
-                "{ \"sown\": [{ \"field\": \"mill\", \"part\": 1, \"sown\": \"2027-04-01\", \"trays\": 40, \
-                 \"germination\": \"room\", \"green_bed\": \"house\", \"harden_bed\": \"house\" }] }",
-            ),
-            &["S076"],
-        ),
-        (
-            "deliveries before and after",
-            with(
-                "seed_stores",
-                "[{ \"kind\": \"late\", \"kg_dry\": 0, \"deliveries\": [{ \"day\": \"2027-04-04\", \"kg_dry\": 9 }, \
-                 { \"day\": \"2027-04-05\", \"kg_dry\": 9 }, { \"day\": \"2027-06-13\", \"kg_dry\": 9 }] }]",
-            ),
-            &["S075", "S075"],
-        ),
-        (
-            "soil that comes too late",
-            with(
-                "soil_stores",
-                "[{ \"id\": \"loam\", \"litres\": 1, \"deliveries\": [{ \"day\": \"2027-07-01\", \"litres\": 9 }] }]",
-            ),
-            &["S075"],
-        ),
-        (
-            "vehicles that carry nothing",
-            with(
-                "vehicles",
-                "[{ \"id\": \"a\", \"trips_per_day\": 0, \"trays_per_trip\": 9, \"kg_per_trip\": 90 }, \
-                 { \"id\": \"b\", \"trips_per_day\": 1, \"trays_per_trip\": 0, \"kg_per_trip\": 90 }, \
-                 { \"id\": \"c\", \"trips_per_day\": 1, \"trays_per_trip\": 9, \"kg_per_trip\": 7.4 }]",
-            ),
-            &["S062", "S062", "S062"],
-        ),
-        (
-            "no water",
-            with("water", "{ \"litres_per_day\": 0 }"),
-            &["S062"],
-        ),
-        (
-            "rates of nothing and beyond 800",
-            edited(
-                "[{ \"id\": \"line\" }]",
-                "[{ \"id\": \"line\", \"rates\": [{ \"kind\": \"early\", \"set_trays_per_h\": 0 }, \
-                 { \"kind\": \"late\", \"set_trays_per_h\": 801 }] }]",
-            ),
-            &["S062", "S063"],
-        ),
-    ] {
-        let checked = read(&files);
-        let found: Vec<&str> = checked
-            .problems
-            .0
-            .iter()
-            .map(|problem| problem.code)
-            .collect();
-        told.push_str(&format!("# {name}\n"));
-        for problem in &checked.problems.0 {
-            told.push_str(&format!("{problem}\n"));
-        }
-        assert_eq!(found, codes, "{name}\n{told}");
-        assert!(checked.scenario.is_some(), "{name}");
-        told.push('\n');
-    }
-    insta::assert_snapshot!("oddities", told);
+    insta::assert_snapshot!("oddities", oddities::told());
 }
 
 #[test]
@@ -742,6 +274,18 @@ fn nothing_is_written_and_exit_codes_tell_what_happened() {
         1
     );
     assert_eq!(run(&["check"]), 2);
+    // A plan's file, or a folder that holds nothing else, is named as such.
+    let out = folder.path().join("out");
+    std::fs::create_dir(&out).unwrap();
+    let plan = out.join("plan.json");
+    std::fs::write(&plan, "{ \"format\": \"sowrota-plan/1\", \"horizon\": {} }").unwrap();
+    for path in [&out, &plan] {
+        let problems = scenario::read(path).unwrap().problems.0;
+        assert_eq!(problems.len(), 1);
+        assert_eq!(problems[0].code, "S094");
+        assert_eq!(problems[0].place.to_string(), "plan.json:1:13 format");
+        assert_eq!(run(&["check", path.to_str().unwrap()]), 2);
+    }
     let fresh = folder.path().join("fresh");
     assert_eq!(run(&["new", fresh.to_str().unwrap()]), 0);
     assert_eq!(run(&["check", fresh.to_str().unwrap()]), 0);

@@ -5,11 +5,14 @@ use super::text::{WIDTH, clock, count, people, wrap};
 use crate::lifting::{Kilograms, TrayLifts};
 use crate::problems::{Problem, Problems, Severity};
 use crate::scenario::{
-    Checked, DefaultUsed, PieceTask, Scenario, Stage, TeamTask, Temperature, sha256, trays,
+    Checked, DefaultUsed, Field, HandOver, Kept, Kind, OrderState, PieceTask, Scenario, Stage,
+    TeamTask, Temperature, sha256, trays,
 };
-use crate::units::{Fixed, Hectares};
+use crate::units::Hectares;
 use serde::Serialize;
 use std::collections::BTreeMap;
+
+mod supplies;
 
 /// Trays and hectares of one kind.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -24,6 +27,21 @@ pub struct KindSum {
     pub area_ha: Hectares,
     /// Trays ordered, margins included.
     pub trays: i64,
+    /// Of those, trays whose seed is handed over instead.
+    pub seed_trays: i64,
+    /// Trays sown, so that those ordered are there after what is lost.
+    pub sown: i64,
+    /// Trays grown besides, for no field.
+    pub spare: i64,
+}
+
+/// Order lines that are not firm.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct LineSum {
+    /// Order lines.
+    pub fields: usize,
+    /// Their trays.
+    pub trays: i64,
 }
 
 /// The nursery in a few figures.
@@ -35,7 +53,7 @@ pub struct Summary {
     pub horizon: String,
     /// Days of the horizon.
     pub days: usize,
-    /// All fields.
+    /// All fields with a firm order; the spare is none.
     pub fields: usize,
     /// Their area, ha.
     pub area_ha: Hectares,
@@ -43,6 +61,10 @@ pub struct Summary {
     pub trays: i64,
     /// By kind, in the scenario's order.
     pub kinds: Vec<KindSum>,
+    /// Asked, not firm: nothing is grown for them.
+    pub asked: LineSum,
+    /// Cancelled: nothing is grown for them.
+    pub cancelled: LineSum,
     /// Tasks that take nobody's time.
     pub tasks_left_out: Vec<&'static str>,
     /// SHA-256 of the completed scenario.
@@ -56,7 +78,9 @@ impl Summary {
             .kinds
             .iter()
             .map(|kind| {
-                let fields = || scenario.fields.iter().filter(|field| field.kind == kind.id);
+                let all = || scenario.fields.iter().filter(|field| field.kind == kind.id);
+                let fields = || all().filter(|field| !field.spare);
+                let seed = |field: &&Field| field.stage == HandOver::SoakedSeed;
                 KindSum {
                     kind: kind.id.clone(),
                     name: kind.name.clone(),
@@ -64,7 +88,13 @@ impl Summary {
                     area_ha: Hectares {
                         0: fields().map(|field| field.area_ha.0).sum(),
                     },
-                    trays: fields().map(|field| trays::of_field(field).total).sum(),
+                    trays: total(fields()),
+                    seed_trays: total(fields().filter(seed)),
+                    sown: fields()
+                        .filter(|field| !seed(field))
+                        .map(|field| sown(kind, field))
+                        .sum(),
+                    spare: total(all().filter(|field| field.spare)),
                 }
             })
             .collect();
@@ -72,15 +102,41 @@ impl Summary {
             name: scenario.name.clone(),
             horizon: scenario.horizon.to_string(),
             days: scenario.horizon.days(),
-            fields: scenario.fields.len(),
+            fields: kinds.iter().map(|kind| kind.fields).sum(),
             area_ha: Hectares {
                 0: scenario.fields.iter().map(|field| field.area_ha.0).sum(),
             },
             trays: kinds.iter().map(|kind| kind.trays).sum(),
             kinds,
+            asked: not_firm(scenario, OrderState::Enquiry),
+            cancelled: not_firm(scenario, OrderState::Cancelled),
             tasks_left_out: tasks_left_out(scenario),
             scenario_sha256: sha256(scenario),
         }
+    }
+}
+
+fn total<'a>(fields: impl Iterator<Item = &'a Field>) -> i64 {
+    fields.map(|field| trays::of_field(field).total).sum()
+}
+
+/// Trays sown for a field, part by part.
+fn sown(kind: &Kind, field: &Field) -> i64 {
+    let kept = Kept::of(&kind.losses, field.stage);
+    let parts = trays::of_field(field).trays;
+    parts.into_iter().map(|trays| kept.sown(trays)).sum()
+}
+
+fn not_firm(scenario: &Scenario, state: OrderState) -> LineSum {
+    let lines = || {
+        scenario
+            .not_firm
+            .iter()
+            .filter(|field| field.state == state)
+    };
+    LineSum {
+        fields: lines().count(),
+        trays: total(lines()),
     }
 }
 
@@ -243,13 +299,26 @@ fn nursery(scenario: &Scenario) -> String {
         format!("{} trays for {fields}, {} ha", sum.trays, sum.area_ha),
     );
     for kind in &sum.kinds {
-        let fields = count(kind.fields, "field", "fields");
+        row("", of_kind(kind));
+    }
+    for (word, lines) in [("asked, not firm", sum.asked), ("cancelled", sum.cancelled)] {
+        if lines.fields > 0 {
+            let trays = count(lines.trays, "tray", "trays");
+            let lines = count(lines.fields, "order line", "order lines");
+            row(
+                "",
+                format!("{word}: {trays}, {lines}; nothing is grown for them"),
+            );
+        }
+    }
+    for kind in sum.kinds.iter().filter(|kind| kind.spare > 0) {
+        let spare = count(kind.spare, "tray", "trays");
+        let weeks = scenario.fields.iter();
+        let weeks = weeks.filter(|field| field.spare && field.kind == kind.kind);
+        let weeks = count(weeks.count(), "week", "weeks");
         row(
-            "",
-            format!(
-                "{}: {} trays, {fields}, {} ha",
-                kind.name, kind.trays, kind.area_ha
-            ),
+            "Spare",
+            format!("{}: {spare} for no field, {weeks}", kind.name),
         );
     }
     for line in &scenario.lines {
@@ -316,7 +385,7 @@ fn nursery(scenario: &Scenario) -> String {
             ),
         );
     }
-    for (name, text) in supplies(scenario) {
+    for (name, text) in supplies::rows(scenario) {
         row(name, text);
     }
     if !sum.tasks_left_out.is_empty() {
@@ -328,57 +397,22 @@ fn nursery(scenario: &Scenario) -> String {
     out
 }
 
-/// Blocks, growers, stores, tank, water and vehicles, one line each.
-fn supplies(scenario: &Scenario) -> Vec<(&'static str, String)> {
-    let mut rows = Vec::new();
-    for block in &scenario.blocks {
-        let (first, last) = (block.first_days, block.last_days);
-        let days = format!(
-            "planted {} to {}",
-            block.water.plus(first),
-            block.water.plus(last)
-        );
-        let text = format!("{}: water on {}, {days}", block.id, block.water);
-        rows.push(("Block", text));
+/// One kind's orders: what leaves, what is sown for it, what goes as seed.
+fn of_kind(kind: &KindSum) -> String {
+    let fields = count(kind.fields, "field", "fields");
+    let mut text = format!(
+        "{}: {} trays, {fields}, {} ha",
+        kind.name, kind.trays, kind.area_ha
+    );
+    let grown = kind.trays - kind.seed_trays;
+    if kind.sown > grown {
+        text.push_str(&format!("; {} sown, so that {grown} leave", kind.sown));
     }
-    for grower in &scenario.growers {
-        if let Some(last) = grower.returns.last() {
-            let days = count(last.days as usize, "day", "days");
-            let text = format!("{}: {} of the trays by {days}", grower.id, last.share);
-            rows.push(("Returns", text));
-        }
+    if kind.seed_trays > 0 {
+        let trays = count(kind.seed_trays, "tray", "trays");
+        text.push_str(&format!("; seed for {trays} is handed over"));
     }
-    for store in &scenario.seed_stores {
-        let more: i64 = store.deliveries.iter().map(|one| one.kg_dry.0).sum();
-        let more = Fixed::<3>(more);
-        let text = format!(
-            "{}: {} kg dry in store, {more} kg to come",
-            store.kind, store.kg_dry
-        );
-        rows.push(("Seed", text));
-    }
-    for store in &scenario.soil_stores {
-        let more: i64 = store.deliveries.iter().map(|one| one.litres.0).sum();
-        let more = Fixed::<2>(more);
-        let text = format!(
-            "{}: {} L in store, {more} L to come",
-            store.name, store.litres
-        );
-        rows.push(("Soil", text));
-    }
-    if let Some(tank) = scenario.tank {
-        rows.push(("Tank", format!("{} kg of dry seed at once", tank.kg_dry)));
-    }
-    if let Some(water) = scenario.water {
-        rows.push(("Water", format!("{} L a day", water.litres_per_day)));
-    }
-    for vehicle in &scenario.vehicles {
-        let trips = count(vehicle.trips_per_day as usize, "trip", "trips");
-        let trays = trays::of_trip(vehicle, scenario.trays.loaded_kg);
-        let text = format!("{}: {trips} a day of {trays} trays", vehicle.name);
-        rows.push(("Vehicle", text));
-    }
-    rows
+    text
 }
 
 fn warmth(temperature: Temperature) -> String {

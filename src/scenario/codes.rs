@@ -82,8 +82,25 @@ codes! {
     CURVE = "S080", "a return curve that does not rise";
     BAG = "S081", "a bag of seed that does not fit in the soaking tank";
     LIMIT = "S082", "a limit of age that holds no age, or that excludes another";
+    NOT_FIRM = "S083", "no order line is firm";
+    LOST = "S084", "losses that leave hardly anything of what is sown";
+    PAIR = "S085", "a set-up pair that contradicts itself";
+    ROW = "S086", "a row of trays longer than its bed has floor";
+    SPAN_TWICE = "S087", "a day in two spans of one list";
+    SPAN_OUTSIDE = "S088", "warning: a span outside the horizon";
+    LEAST_RUN = "S089", "warning: a least run larger than all orders of its kind";
+    HAND_OVER = "S090", "a key that makes no sense for the stage that is handed over";
+    ORDERED = "S091", "warning: ordered after the field can be planted";
+    SHARING = "S092", "warning: a way to share that no order line feeds";
+    SPARE_NAME = "S093", "a name that the spare has";
+    A_PLAN = "S094", "the file is a plan, not a scenario";
+    WITHOUT_EFFECT = "S095", "warning: something written that changes nothing";
+    TRIP = "S096", "warning: a round trip that no vehicle can make in a day";
+    NOTHING_GROWN = "S097", "the opening or a pin names an order line for which no trays are sown";
     CUT_SHORT = "S098", "there are more problems than are listed";
     INTERNAL = "S099", "the program's table of keys and its types disagree: please report it";
+    THROWN_OUT = "S100", "warning: trays thrown out, or a set-up, that take the line's whole day";
+    HIGH_LOSS = "S101", "warning: more is lost in one stage than is common";
 }
 
 #[cfg(test)]

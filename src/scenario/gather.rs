@@ -137,6 +137,11 @@ impl Gather {
         self.places.insert(path.to_owned(), (at, shown.to_owned()));
     }
 
+    /// True when something is written at that path.
+    pub fn written(&self, path: &str) -> bool {
+        self.places.contains_key(path)
+    }
+
     /// Marks what stands at a path as a stand-in: problems that follow from it are not told.
     pub fn mark_bad(&mut self, path: &str) {
         self.bad.insert(path.to_owned());

@@ -11,6 +11,7 @@ mod cross;
 mod exact;
 mod gather;
 pub mod growing;
+mod kept;
 mod keys;
 pub mod orders;
 pub mod page;
@@ -26,6 +27,7 @@ mod tree;
 pub mod types;
 mod walk;
 
+pub use kept::Kept;
 pub use reading::{Checked, DefaultUsed, FILE, Tables, read, read_bytes, sha256};
 pub use supplies::{AgentDelivery, Returned, SeedDelivery, SoilDelivery};
 pub use types::*;

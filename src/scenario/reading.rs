@@ -17,6 +17,10 @@ use std::path::Path;
 /// Name of the scenario's file inside its folder.
 pub const FILE: &str = "nursery.json";
 
+/// What the format of every plan begins with, and its usual name.
+const PLAN_MARK: &str = "sowrota-plan/";
+const PLAN_FILE: &str = "plan.json";
+
 /// Reads a table by the name that the scenario gives it; the error is a reason in words.
 pub type Tables<'a> = dyn Fn(&str) -> Result<Vec<u8>, String> + 'a;
 
@@ -48,7 +52,14 @@ pub struct Checked {
 /// When the file itself cannot be read. A table that cannot be read is a problem of the scenario.
 pub fn read(path: &Path) -> Result<Checked, FileError> {
     let file = if path.is_dir() {
-        path.join(FILE)
+        let file = path.join(FILE);
+        let plan = path.join(PLAN_FILE);
+        // A folder with a plan alone: what is in it says so.
+        if plan.is_file() && !file.exists() {
+            plan
+        } else {
+            file
+        }
     } else {
         path.to_path_buf()
     };
@@ -97,6 +108,9 @@ fn read_into(walk: &mut Walk, name: &str, bytes: &[u8]) -> Option<Scenario> {
             return None;
         }
     };
+    if plan(&mut walk.gather, source, &node) {
+        return None;
+    }
     walk.scenario(source, &node, &SCENARIO);
     if walk.root.is_empty() {
         return None;
@@ -110,11 +124,42 @@ fn read_into(walk: &mut Walk, name: &str, bytes: &[u8]) -> Option<Scenario> {
             return None;
         }
     };
+    // Behind those of the file, whose places go by their index.
+    let spare = spare::fields(&scenario);
+    scenario.fields.extend(spare);
     cross::check(&mut walk.gather, &scenario);
     spare::settle(&mut scenario);
     scenario.weather.sort_by_key(|day| day.date);
     cross::trim_weather(&mut scenario);
     Some(scenario)
+}
+
+/// Tells when the file is a plan.
+fn plan(gather: &mut Gather, source: usize, node: &tree::Node) -> bool {
+    let tree::Value::Object(pairs) = &node.value else {
+        return false;
+    };
+    let format = pairs.iter().find(|(name, ..)| name == "format");
+    let Some((_, _, node)) = format else {
+        return false;
+    };
+    let is_plan = matches!(&node.value, tree::Value::Text(text) if text.starts_with(PLAN_MARK));
+    if is_plan {
+        let at = At {
+            source,
+            spot: Some(node.spot),
+        };
+        gather
+            .error(
+                codes::A_PLAN,
+                at,
+                Some("format"),
+                "this file is a plan, not a scenario",
+            )
+            .expected(format!("a nursery's folder, or its {FILE}"))
+            .help("`sowrota audit` counts a plan again, `sowrota day` prints a day of it");
+    }
+    is_plan
 }
 
 fn internal(gather: &mut Gather, source: usize, reason: &str) {

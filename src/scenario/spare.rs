@@ -18,13 +18,11 @@ pub fn is_firm(field: &Field) -> bool {
     field.state == OrderState::Firm
 }
 
-/// Puts the order lines that are not firm aside, adds the spare, and sorts both by id.
+/// Puts the order lines that are not firm aside, and sorts both by id.
 pub fn settle(scenario: &mut Scenario) {
-    let spare = fields(scenario);
     let (mut firm, mut not_firm): (Vec<Field>, Vec<Field>) = std::mem::take(&mut scenario.fields)
         .into_iter()
         .partition(is_firm);
-    firm.extend(spare);
     let by_id = |a: &Field, b: &Field| a.id.cmp(&b.id);
     firm.sort_by(by_id);
     not_firm.sort_by(by_id);

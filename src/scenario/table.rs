@@ -341,6 +341,15 @@ fn header_columns(
     (columns, meant)
 }
 
+/// In a row with one cell too many: the number that a decimal comma seems to have split.
+fn split_number(cells: &[String], columns: usize) -> Option<String> {
+    let digits = |cell: &str| !cell.is_empty() && cell.bytes().all(|sign| sign.is_ascii_digit());
+    let pair = cells
+        .windows(2)
+        .find(|pair| digits(&pair[0]) && digits(&pair[1]))?;
+    (cells.len() == columns + 1).then(|| format!("{}.{}", pair[0], pair[1]))
+}
+
 fn wrong_length(gather: &mut Gather, at: At, cells: &[String], columns: usize, separator: u8) {
     let other = if separator == b',' { ';' } else { ',' };
     let others: usize = cells.iter().map(|cell| cell.matches(other).count()).sum();
@@ -352,6 +361,21 @@ fn wrong_length(gather: &mut Gather, at: At, cells: &[String], columns: usize, s
         gather
             .error(codes::MIXED_SEPARATORS, at, None, message)
             .expected("one separator in the whole table");
+        return;
+    }
+    if let Some(number) = split_number(cells, columns) {
+        gather
+            .error(
+                codes::ROW_LENGTH,
+                at,
+                None,
+                format!("{} cells in this row", cells.len()),
+            )
+            .expected(format!("{columns}, as many as the first line has columns"))
+            .help(format!(
+                "is `{}` a decimal comma? write a point: {number}",
+                number.replace('.', ",")
+            ));
         return;
     }
     let cell_word = if cells.len() == 1 { "cell" } else { "cells" };

@@ -190,6 +190,9 @@ impl Reader<'_> {
                     fault.help = Some("take out the comma before it");
                 } else if self.peek() == Some(b'/') {
                     fault.help = Some("JSON has no comments: take it out");
+                } else if self.after_comma(&pairs) {
+                    fault.help =
+                        Some("is the comma before it a decimal comma? write a point, as in 0.5");
                 }
                 return Err(fault);
             }
@@ -233,6 +236,15 @@ impl Reader<'_> {
                 _ => return self.expected("`,` or `]`"),
             }
         }
+    }
+
+    /// True when a digit stands right behind a number and a comma.
+    fn after_comma(&self, pairs: &[(String, Spot, Node)]) -> bool {
+        let number = pairs
+            .last()
+            .is_some_and(|(_, _, node)| matches!(node.value, Value::Number(_)));
+        let digit = self.peek().is_some_and(|sign| sign.is_ascii_digit());
+        number && digit && self.text[..self.at].ends_with(',')
     }
 
     fn digits(&mut self) -> Result<(), Fault> {

@@ -1,5 +1,6 @@
 //! Kinds and fields.
 
+use super::orders::sown_of;
 use super::windows;
 use crate::problems::Severity::{Error, Warning};
 use crate::scenario::gather::Gather;
@@ -176,7 +177,8 @@ fn thresholds(gather: &mut Gather, kind: &Kind, path: &impl Fn(&str) -> String) 
 
 /// Windows, preferred days, parts and numbers of trays.
 pub fn fields(gather: &mut Gather, scenario: &Scenario) {
-    if scenario.fields.is_empty() {
+    // Lines that could not be read are told where they stand.
+    if scenario.fields.is_empty() && !gather.any_error() {
         gather
             .flag(
                 Warning,
@@ -188,16 +190,20 @@ pub fn fields(gather: &mut Gather, scenario: &Scenario) {
     }
     windows::blocks(gather, scenario);
     windows::nothing_given(gather, scenario);
-    let spare = spare::fields(scenario);
-    let mut all = spare.iter().filter_map(|field| field.trays).sum::<i64>();
+    let mut all = 0i64;
     for (index, field) in scenario.fields.iter().enumerate() {
         if !spare::is_firm(field) {
             continue;
         }
         let path = |key: &str| format!("fields[{index}].{key}");
+        let kind = scenario.kinds.iter().find(|kind| kind.id == field.kind);
+        let sown = kind.map_or(0, |kind| sown_of(&kind.losses)(field));
+        all = all.saturating_add(sown);
+        if field.spare {
+            continue;
+        }
         windows::field(gather, scenario, field, &path);
         let count = trays::of_field(field).total;
-        all = all.saturating_add(count);
         amount(gather, field, count, &path);
     }
     if all > MOST_TRAYS {
@@ -205,8 +211,8 @@ pub fn fields(gather: &mut Gather, scenario: &Scenario) {
             .flag(
                 Error,
                 codes::TOO_MANY_TRAYS,
-                &["fields"],
-                format!("{all} trays in all"),
+                &["fields", "kinds"],
+                format!("{all} trays to sow in all"),
             )
             .expected(format!("at most {MOST_TRAYS} trays in one scenario"));
     }
@@ -221,12 +227,19 @@ fn amount(gather: &mut Gather, field: &Field, count: i64, path: &impl Fn(&str) -
         path("reserve"),
         path("parts"),
     ];
-    let sizes = sizes.each_ref().map(String::as_str);
+    let mut sizes = sizes.each_ref().map(String::as_str);
+    if field.trays.is_none() {
+        sizes.swap(0, 1);
+    }
     if count >= MANY_TRAYS {
         let message = format!("{count} trays for field `{}`", field.id);
         gather
             .flag(Warning, codes::MANY_TRAYS, &sizes, message)
-            .help("look at area, trays per hectare and reserve once more");
+            .help(if field.trays.is_some() {
+                "look at the trays ordered once more"
+            } else {
+                "look at area, trays per hectare and reserve once more"
+            });
     }
     if count < i64::from(field.parts) {
         let message = format!("{} parts of {count} trays", field.parts);

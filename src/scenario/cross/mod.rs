@@ -4,8 +4,11 @@
 
 mod growing;
 mod opening;
+mod orders;
 mod places;
+mod spans;
 mod stores;
+mod trips;
 mod weather;
 mod windows;
 
@@ -34,7 +37,9 @@ pub fn check(gather: &mut Gather, scenario: &Scenario) {
         gather.mark_bad("horizon");
     }
     growing::kinds(gather, scenario);
+    orders::losses(gather, scenario);
     growing::fields(gather, scenario);
+    orders::lines(gather, scenario);
     stores::growers(gather, scenario);
     places::lines(gather, scenario);
     places::germination(gather, scenario);
@@ -45,6 +50,9 @@ pub fn check(gather: &mut Gather, scenario: &Scenario) {
     stores::soil(gather, scenario);
     stores::water(gather, scenario);
     stores::vehicles(gather, scenario);
+    trips::groups(gather, scenario);
+    trips::agents(gather, scenario);
+    spans::check(gather, scenario);
     opening::opening(gather, scenario);
     opening::pins(gather, scenario);
     weather::check(gather, scenario);

@@ -2,10 +2,9 @@
 
 use super::windows;
 use crate::problems::Severity::{Error, Warning};
-use crate::scenario::codes;
-use crate::scenario::gather::Gather;
-use crate::scenario::trays;
-use crate::scenario::types::{Field, Scenario, Stage};
+use crate::scenario::gather::{Gather, nearest};
+use crate::scenario::types::{Field, HandOver, OrderState, Scenario, Sown, Stage};
+use crate::scenario::{Kept, codes, spare, trays};
 use std::collections::BTreeSet;
 
 /// Trays stand at most so long before the first day; seed soaks at most so long.
@@ -16,11 +15,16 @@ fn field<'a>(scenario: &'a Scenario, id: &str) -> Option<&'a Field> {
     scenario.fields.iter().find(|field| field.id == id)
 }
 
-/// True when the part exists; else that is told.
+/// True when the part exists and is grown; else that is told.
 fn part(gather: &mut Gather, scenario: &Scenario, path: &str, id: &str, part: u32) -> bool {
     let Some(field) = field(scenario, id) else {
+        no_spare(gather, scenario, path, id);
         return false;
     };
+    if !spare::is_firm(field) {
+        not_firm(gather, field, path);
+        return false;
+    }
     if part <= field.parts {
         return true;
     }
@@ -38,6 +42,47 @@ fn part(gather: &mut Gather, scenario: &Scenario, path: &str, id: &str, part: u3
         )
         .expected(format!("the field has {parts}"));
     false
+}
+
+/// Tells that nothing is grown for an order line.
+fn not_firm(gather: &mut Gather, field: &Field, path: &str) {
+    let (word, help) = match (field.state, path.starts_with("opening")) {
+        (OrderState::Enquiry, true) => (
+            "an enquiry",
+            "write `firm`, or name the field that gets the trays",
+        ),
+        (OrderState::Enquiry, false) => ("an enquiry", "write `firm`, or take the pin out"),
+        (_, true) => ("cancelled", "name the field that gets the trays"),
+        (_, false) => ("cancelled", "take the pin out"),
+    };
+    let message = format!(
+        "the order of field `{}` is {word}: nothing is grown for it",
+        field.id
+    );
+    let paths = [&format!("{path}.field"), "fields"];
+    gather
+        .flag(Error, codes::NOTHING_GROWN, &paths, message)
+        .expected("a field whose order is firm")
+        .help(help);
+}
+
+/// Tells that there is no spare of that name; other names are told where they are read.
+fn no_spare(gather: &mut Gather, scenario: &Scenario, path: &str, id: &str) {
+    if !id.starts_with(spare::PREFIX) {
+        return;
+    }
+    let spares = scenario.fields.iter().filter(|field| field.spare);
+    let ids: Vec<&str> = spares.map(|field| field.id.as_str()).collect();
+    let message = format!("there is no spare `{id}`");
+    let paths = [&format!("{path}.field"), "fields", "kinds"];
+    let problem = gather.flag(Error, codes::UNKNOWN_ID, &paths, message);
+    match nearest(id, ids.iter().copied()) {
+        Some(near) => problem.help(format!("write `{near}`")),
+        None if ids.is_empty() => {
+            problem.help("no spare is grown here: `spare_share` of a kind asks for one")
+        }
+        None => problem.expected(format!("one of {}", ids.join(", "))),
+    };
 }
 
 /// Days, stages and tray balance of the opening.
@@ -109,23 +154,8 @@ fn sown(gather: &mut Gather, scenario: &Scenario) {
                     "a day before the first day of the horizon, {first}, at most {LONGEST_SOWN_DAYS} days ahead"
                 ));
         }
-        part(gather, scenario, &path, &batch.field, batch.part);
-        let at = batch.part.saturating_sub(1) as usize;
-        let order = field(scenario, &batch.field).map(trays::of_field);
-        let ordered = order.and_then(|order| order.trays.get(at).copied());
-        if let Some(ordered) = ordered.filter(|ordered| *ordered > batch.trays) {
-            let message = format!(
-                "{} trays stand sown for field `{}`, {ordered} are ordered",
-                batch.trays, batch.field
-            );
-            gather
-                .flag(
-                    Warning,
-                    codes::FEWER_SOWN,
-                    &[&format!("{path}.trays")],
-                    message,
-                )
-                .help("the rest is not planned: give it a part or a field of its own");
+        if part(gather, scenario, &path, &batch.field, batch.part) {
+            against_order(gather, scenario, &path, batch);
         }
         if !seen.insert((&batch.field, batch.part)) {
             let message = format!(
@@ -180,6 +210,47 @@ fn sown(gather: &mut Gather, scenario: &Scenario) {
     }
 }
 
+/// Trays that stand against what is ordered.
+fn against_order(gather: &mut Gather, scenario: &Scenario, path: &str, batch: &Sown) {
+    let Some(field) = field(scenario, &batch.field) else {
+        return;
+    };
+    if field.stage == HandOver::SoakedSeed {
+        let message = format!(
+            "field `{}` gets seed, and trays stand sown for it",
+            field.id
+        );
+        let paths = [&format!("{path}.field"), "fields"];
+        gather
+            .flag(Error, codes::NOTHING_GROWN, &paths, message)
+            .expected("a field whose `stage` is `seedlings` or `sprouted`");
+        return;
+    }
+    let at = batch.part.saturating_sub(1) as usize;
+    let ordered = trays::of_field(field).trays.get(at).copied();
+    let kind = scenario.kinds.iter().find(|kind| kind.id == field.kind);
+    let (Some(ordered), Some(kind)) = (ordered, kind) else {
+        return;
+    };
+    let leave = Kept::of(&kind.losses, field.stage).leaving(batch.trays);
+    if ordered <= leave {
+        return;
+    }
+    let lost = if leave < batch.trays {
+        format!(" and {leave} of them will leave")
+    } else {
+        String::new()
+    };
+    let message = format!(
+        "{} trays stand sown for field `{}`{lost}, {ordered} are ordered",
+        batch.trays, batch.field
+    );
+    let paths = [&format!("{path}.trays"), "fields", "kinds"];
+    gather
+        .flag(Warning, codes::FEWER_SOWN, &paths, message)
+        .help("the rest is not planned: give it a part or a field of its own");
+}
+
 /// That pins can hold.
 pub fn pins(gather: &mut Gather, scenario: &Scenario) {
     let mut seen = BTreeSet::new();
@@ -207,6 +278,15 @@ pub fn pins(gather: &mut Gather, scenario: &Scenario) {
             gather
                 .flag(Error, codes::OPENING_DOUBLE, &[&path], message)
                 .expected("one pin for each part");
+        }
+        let gets_seed =
+            field(scenario, &pin.field).is_some_and(|field| field.stage == HandOver::SoakedSeed);
+        if gets_seed && pin.sow.is_some() {
+            let message = format!("field `{}` gets seed: nothing is sown for it", pin.field);
+            gather
+                .flag(Error, codes::NOTHING_GROWN, &[&sow, "fields"], message)
+                .help("take `sow` out of the pin; `plant` is the day on which the seed is handed over");
+            continue;
         }
         let stands = scenario
             .opening

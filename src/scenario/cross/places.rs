@@ -4,7 +4,7 @@ use super::no_capacity;
 use crate::problems::Severity::{Error, Warning};
 use crate::scenario::codes;
 use crate::scenario::gather::Gather;
-use crate::scenario::types::{Line, Scenario, Stage, TeamTask, Temperature};
+use crate::scenario::types::{Line, Scenario, SetUpPair, Stage, TeamTask, Temperature};
 use crate::units::Fixed;
 use std::collections::BTreeSet;
 
@@ -53,6 +53,86 @@ pub fn lines(gather: &mut Gather, scenario: &Scenario) {
                 .flag(Error, codes::PAIR_DOUBLE, &[&place], fault)
                 .expected("each pair of two kinds once");
         }
+        for (at, pair) in line.set_up_pairs.iter().enumerate() {
+            follows(
+                gather,
+                scenario,
+                line,
+                pair,
+                &path(&format!("set_up_pairs[{at}]")),
+            );
+        }
+    }
+}
+
+/// Whether what a pair says can come about.
+fn follows(gather: &mut Gather, scenario: &Scenario, line: &Line, pair: &SetUpPair, path: &str) {
+    let at = |key: &str| format!("{path}.{key}");
+    let (never, thrown) = (at("never"), at("throw_out_trays"));
+    if pair.never && pair.throw_out_trays > 0 {
+        let message = format!(
+            "`{}` never follows `{}`, and {} trays are thrown out when it does",
+            pair.to, pair.from, pair.throw_out_trays
+        );
+        gather
+            .flag(Error, codes::PAIR, &[&thrown, &never], message)
+            .expected("one of the two")
+            .help("leave `throw_out_trays` out, or `never`");
+    } else if pair.never && pair.minutes.0 > 0 {
+        let message = format!(
+            "`{}` never follows `{}`: its {} minutes change nothing",
+            pair.to, pair.from, pair.minutes
+        );
+        gather
+            .flag(
+                Warning,
+                codes::WITHOUT_EFFECT,
+                &[&at("minutes"), &never],
+                message,
+            )
+            .help("leave `minutes` out, or `never`");
+    }
+    if pair.never {
+        return;
+    }
+    let last = scenario
+        .kinds
+        .iter()
+        .any(|kind| kind.id == pair.from && kind.last_of_day);
+    if last {
+        let message = format!(
+            "nothing follows `{}` on one day, since it is `last_of_day`",
+            pair.from
+        );
+        gather
+            .flag(Warning, codes::WITHOUT_EFFECT, &[path, "kinds"], message)
+            .help("take the pair out, or `last_of_day`");
+        return;
+    }
+    let rate = line.rates.iter().find(|rate| rate.kind == pair.to);
+    let rate = rate.map_or(line.set_trays_per_h, |rate| rate.set_trays_per_h);
+    // Trays in the hours of a day, less those that the set-up takes; tenths, hundredths, millionths.
+    let minutes = line.hours_per_day.0 * 60 - pair.minutes.0;
+    let hourly = i128::from(rate.0) * i128::from(line.share_run.0);
+    let left = i128::from(minutes) * hourly / (60 * 100 * 10 * 1_000_000);
+    if hourly > 0 && line.hours_per_day.0 > 0 && i128::from(pair.throw_out_trays) >= left {
+        let thrown_out = match pair.throw_out_trays {
+            0 => "of set-up take".to_owned(),
+            trays => format!("of set-up and {trays} trays thrown out take"),
+        };
+        let message = format!(
+            "{} min {thrown_out} all of the {} h that the line is worked",
+            pair.minutes, line.hours_per_day
+        );
+        let place = if pair.throw_out_trays > 0 {
+            thrown
+        } else {
+            at("minutes")
+        };
+        let paths = [&place, path, "lines"];
+        gather
+            .flag(Warning, codes::THROWN_OUT, &paths, message)
+            .help("the one can never follow the other: write `never` if that is meant");
     }
 }
 
@@ -141,7 +221,23 @@ pub fn beds(gather: &mut Gather, scenario: &Scenario) {
                     "at most {SIDE_BY_SIDE}: trays of 30 cm × 60 cm side by side"
                 ));
         }
-        if bed.trays() == 0 {
+        let floor = bed.area_m2.0 * bed.trays_per_m2.0 / 10_000;
+        if let Some(row) = bed.row_trays.filter(|row| floor > 0 && *row > floor) {
+            let message = format!(
+                "a row of {row} trays in bed `{}`, whose floor takes {floor}",
+                bed.id
+            );
+            let paths = [path("row_trays"), path("area_m2"), path("trays_per_m2")];
+            gather
+                .flag(
+                    Error,
+                    codes::ROW,
+                    &paths.each_ref().map(String::as_str),
+                    message,
+                )
+                .expected(format!("at most {floor} trays in a row"))
+                .help("only whole rows are used; leave `row_trays` out if trays are reached from all sides");
+        } else if bed.trays() == 0 {
             no_capacity(
                 gather,
                 &path("area_m2"),

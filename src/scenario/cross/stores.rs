@@ -10,6 +10,7 @@ use std::collections::BTreeSet;
 
 /// Growers: curves that rise, and names that stand in some field.
 pub fn growers(gather: &mut Gather, scenario: &Scenario) {
+    let any_member = scenario.growers.iter().any(|grower| grower.member);
     for (index, grower) in scenario.growers.iter().enumerate() {
         let path = format!("growers[{index}]");
         for (at, pair) in grower.returns.windows(2).enumerate() {
@@ -30,6 +31,15 @@ pub fn growers(gather: &mut Gather, scenario: &Scenario) {
                     message,
                 )
                 .expected("more days and a larger share at each point");
+        }
+        // In a list with members, an entry without more says that this one is none.
+        let said =
+            any_member || !grower.returns.is_empty() || gather.written(&format!("{path}.member"));
+        if !said {
+            let message = format!("nothing is said of the grower `{}`", grower.id);
+            gather
+                .flag(Warning, codes::WITHOUT_EFFECT, &[&path], message)
+                .help("write `returns`, `member` or both, or take the entry out");
         }
         let names = || scenario.fields.iter().map(|field| field.grower.as_str());
         if names().any(|name| name == grower.id) {
@@ -85,7 +95,8 @@ pub fn soil(gather: &mut Gather, scenario: &Scenario) {
     }
 }
 
-fn deliveries(
+/// Deliveries inside the horizon.
+pub(super) fn deliveries(
     gather: &mut Gather,
     scenario: &Scenario,
     path: &str,

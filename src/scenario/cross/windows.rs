@@ -4,6 +4,7 @@ use crate::calendar::{Day, DayRange};
 use crate::problems::Severity::{Error, Warning};
 use crate::scenario::codes;
 use crate::scenario::gather::Gather;
+use crate::scenario::spare::is_firm;
 use crate::scenario::types::{Block, Field, Scenario};
 
 /// Days on which a field is planted after its block's water.
@@ -92,7 +93,7 @@ pub fn blocks(gather: &mut Gather, scenario: &Scenario) {
             continue;
         }
         let span = after_water(block);
-        let of_block = |field: &Field| field.block.as_ref() == Some(&block.id);
+        let of_block = |field: &Field| is_firm(field) && field.block.as_ref() == Some(&block.id);
         if meets(&span, &horizon) || !scenario.fields.iter().any(of_block) {
             continue;
         }
@@ -114,7 +115,8 @@ pub fn blocks(gather: &mut Gather, scenario: &Scenario) {
 
 /// Tells when not one of several fields says when it may be planted.
 pub fn nothing_given(gather: &mut Gather, scenario: &Scenario) {
-    if scenario.fields.len() > 1 && scenario.fields.iter().all(open) {
+    let mut firm = scenario.fields.iter().filter(|field| is_firm(field));
+    if firm.clone().count() > 1 && firm.all(open) {
         gather
             .flag(
                 Error,

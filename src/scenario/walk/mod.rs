@@ -293,30 +293,43 @@ impl<'a> Walk<'a> {
         let no_column = here
             .columns
             .is_some_and(|columns| !columns.contains(key.name));
-        let instead = match key.need {
-            Need::Unless { instead, .. } => Some(format!("or write {instead}")),
-            _ => None,
+        let (instead, others) = match key.need {
+            Need::Unless {
+                instead, written, ..
+            } => (Some(format!("or write {instead}")), written),
+            _ => (None, &[][..]),
         };
-        let told = match (no_column, &instead) {
-            (true, None) => true,
-            // Columns that may stand for another are told with the rows that have neither.
-            (true, Some(_)) => !self.told_columns.insert((here.source, key.name)),
-            _ => false,
-        };
-        if !(here.silent || told || self.gather.is_bad(full)) {
-            let shown = if here.columns.is_some() {
-                key.name
-            } else {
-                full
-            };
+        let has = |name: &&str| here.columns.is_some_and(|columns| columns.contains(*name));
+        let in_rows = !no_column || others.iter().any(has);
+        if here.silent || self.gather.is_bad(full) {
+            self.gather.mark_bad(full);
+            return;
+        }
+        let (code, at, message) = if in_rows {
             let message = format!("`{}` is missing", key.name);
-            let problem = self
-                .gather
-                .error(codes::MISSING_KEY, written.at(), Some(shown), message)
-                .expected(format!("{}: {}", key.meaning, key.what.words(key.unit)));
-            if let Some(instead) = instead {
-                problem.help(instead);
-            }
+            (codes::MISSING_KEY, written.at(), message)
+        } else if instead.is_some() && self.told_columns.insert((here.source, key.name)) {
+            let at = At {
+                source: here.source,
+                spot: Some(Spot::Line(1)),
+            };
+            let message = format!("the column `{}` is missing", key.name);
+            (codes::MISSING_COLUMN, at, message)
+        } else {
+            self.gather.mark_bad(full);
+            return;
+        };
+        let shown = if here.columns.is_some() {
+            key.name
+        } else {
+            full
+        };
+        let problem = self
+            .gather
+            .error(code, at, Some(shown), message)
+            .expected(format!("{}: {}", key.meaning, key.what.words(key.unit)));
+        if let Some(instead) = instead {
+            problem.help(instead);
         }
         self.gather.mark_bad(full);
     }
@@ -395,7 +408,9 @@ impl<'a> Walk<'a> {
         let none = BTreeMap::new();
         for (section, id, path) in std::mem::take(&mut self.references) {
             let known = ids.get(&section).unwrap_or(&none);
-            if known.contains_key(&id) {
+            // Spares are made from the order lines later; what names one is checked then.
+            let spare = section == Section::Fields && id.starts_with(super::spare::PREFIX);
+            if known.contains_key(&id) || spare {
                 continue;
             }
             if !self.gather.is_full() {

@@ -11,6 +11,27 @@ use crate::scenario::keys::{Key, Need, Section, What, words_or};
 use crate::scenario::tree::{Node, Spot, Value};
 use serde_json::{Value as Json, json};
 
+/// The number that a text with one decimal comma means.
+pub(in crate::scenario) fn pointed(text: &str) -> Option<String> {
+    let number = text.trim().replacen(',', ".", 1);
+    (text.contains(',') && exact(&number, 9).is_ok()).then_some(number)
+}
+
+/// What to write for a number that stands as a text.
+fn as_number(what: &What, value: &Value) -> Option<String> {
+    let (What::Integer(..) | What::Decimal { .. }, Value::Text(text)) = (what, value) else {
+        return None;
+    };
+    match pointed(text) {
+        Some(number) => Some(format!(
+            "write it with a point and without quotes: {number}"
+        )),
+        None => exact(text, 9)
+            .is_ok()
+            .then(|| format!("write it without quotes: {text}")),
+    }
+}
+
 impl Walk<'_> {
     /// The completed value of a node. `None` when it is a problem, which is then told.
     pub(super) fn value(&mut self, node: &Node, key: &Key, path: &str, here: Here) -> Option<Json> {
@@ -117,7 +138,9 @@ impl Walk<'_> {
             _ => {
                 let null = matches!(node.value, Value::Null);
                 let needed = matches!(key.need, Need::Required);
-                let help = (null && !needed).then(|| "leave the key out".to_owned());
+                let help = (null && !needed)
+                    .then(|| "leave the key out".to_owned())
+                    .or_else(|| as_number(what, &node.value));
                 self.tell(
                     node,
                     path,
@@ -275,11 +298,17 @@ impl Walk<'_> {
         let value = match exact(text, places) {
             Ok(value) => value,
             Err(NumberFault::Shape) => {
-                let help = text.contains(',').then_some("write decimals with a point");
+                let help = pointed(text)
+                    .map(|number| format!("write a point: {number}"))
+                    .or_else(|| {
+                        let number: String = text.split_whitespace().collect();
+                        exact(&number, 9).ok()?;
+                        Some(format!("write it without a space: {number}"))
+                    });
                 return refuse(
                     codes::WRONG_TYPE,
                     format!("`{written}` is not a number"),
-                    help,
+                    help.as_deref(),
                 );
             }
             Err(NumberFault::NotFinite) => {
