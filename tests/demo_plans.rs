@@ -4,6 +4,7 @@
 use sowrota::audit::audit;
 use sowrota::nursery::Nursery;
 use sowrota::plan::Plan;
+use sowrota::scenario::HandOver;
 use sowrota::solve::{self, Budget, Start, Unwatched};
 use std::path::Path;
 
@@ -42,6 +43,43 @@ fn the_village_and_the_two_seasons_are_met_in_full() {
     }
 }
 
+/// Whatever the growers of the cooperative asked for in whichever form leaves in that form.
+#[test]
+fn the_cooperative_is_met_in_full() {
+    let plan = plan("cooperative");
+    assert_eq!(plan.shortfalls, []);
+    let scenario = &plan.scenario;
+    let stage = |field: &str| {
+        let mut fields = scenario.fields.iter();
+        fields.find(|one| one.id == field).unwrap().stage
+    };
+    let of = |wanted: HandOver| {
+        let deliveries = plan.deliveries.iter();
+        deliveries
+            .filter(|one| stage(&one.field) == wanted)
+            .collect::<Vec<_>>()
+    };
+    let (seed, sprouted) = (of(HandOver::SoakedSeed), of(HandOver::Sprouted));
+    assert_eq!((seed.len(), sprouted.len()), (2, 3));
+    assert!(seed.iter().all(|one| one.germination.is_none()));
+    assert!(
+        sprouted
+            .iter()
+            .all(|one| one.green_bed.is_none() && one.sown() > one.trays)
+    );
+    // Nothing for enquiries and what was withdrawn.
+    assert_eq!(scenario.not_firm.len(), 3);
+    // Houses in rows, the glutinous kind last on its day, the own seed in runs worth the while.
+    let seedlings = of(HandOver::Seedlings);
+    assert!(seedlings.iter().all(|one| !one.green_rows.is_empty()));
+    for run in plan.runs.iter().filter(|run| run.kind == "pellun") {
+        let same_day = plan.runs.iter().filter(|one| one.sow == run.sow);
+        assert!(same_day.map(|one| one.place_in_day).max() <= Some(run.place_in_day));
+    }
+    let own = plan.runs.iter().filter(|run| run.kind == "dervisk-own");
+    assert!(own.clone().count() > 0 && own.map(|run| run.trays).min() >= Some(150));
+}
+
 /// The early season's trays come back and are washed before the late one is sown: more are sown than there are.
 #[test]
 fn trays_of_the_early_season_are_sown_again_in_the_late_one() {
@@ -72,4 +110,17 @@ fn the_overfull_one_says_what_is_short_and_why() {
         reason("Q06")
     );
     assert!(reason("Q07").contains("not ready"), "{}", reason("Q07"));
+    // Seed does not last for all: of the fields that it could have gone to, the one ordered last goes without.
+    let ordered = |field: &str| {
+        let mut fields = plan.scenario.fields.iter();
+        fields.find(|one| one.id == field).unwrap().ordered
+    };
+    let served = plan.deliveries.iter().map(|one| ordered(&one.field)).max();
+    assert!(
+        reason("Q10").contains("seed of `ulvet`"),
+        "{}",
+        reason("Q10")
+    );
+    assert!(ordered("Q10") > served.flatten(), "{served:?}");
+    assert!(plan.cost.shortage.is_some_and(|money| money.0 > 0));
 }

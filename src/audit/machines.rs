@@ -30,7 +30,7 @@ fn check_planters(book: &Book, found: &mut Found) {
         let there = hours_ms(planter.hours_per_day);
         let mut worked = Daily::new(book.scenario.horizon);
         let mut moved = worked.clone();
-        for part in book.parts.iter().filter(|part| part.has_trays()) {
+        for part in book.parts.iter().filter(|part| part.in_beds()) {
             if part.field.planter.as_ref() == Some(&planter.id) {
                 let (day, move_ms) = (part.delivery.day, minutes_ms(planter.move_minutes));
                 let area = area_m2(part.field, part.delivery.part);

@@ -84,7 +84,7 @@ impl Needed {
         let ours = book
             .planter(part.field)
             .is_some_and(|planter| planter.whose == Whose::Nursery);
-        if ours {
+        if ours && part.in_beds() {
             self.piece(&work.plant, delivery.day, part, gone, harden);
         }
         let back = delivery.day.plus(book.scenario.trays.return_days);

@@ -9,7 +9,6 @@ mod options;
 mod resolve;
 pub mod seed;
 mod set_ups;
-mod sown;
 mod story;
 mod timeline;
 pub mod work;

@@ -2,10 +2,9 @@
 
 use super::cost::{age_rate, edge_rate, move_rate, preferred_rate};
 use super::options::{Draft, Enumerator, RunKey};
-use super::sown::Kept;
 use super::timeline::{self, Timelines};
 use super::{GrowOption, Lot, LotId, Nursery, RunCandidate, RunId, RunSource, SetUps};
-use crate::scenario::{HandOver, Scenario, Sown, trays};
+use crate::scenario::{HandOver, Kept, Scenario, Sown, trays};
 use crate::units::{Money, div_up, fit};
 use std::collections::BTreeMap;
 
@@ -59,11 +58,11 @@ fn lots(scenario: &Scenario) -> Vec<Lot> {
         let Some(kind) = scenario.kinds.iter().position(|kind| kind.id == field.kind) else {
             continue;
         };
-        let planter = field.planter.as_ref().and_then(|id| {
-            scenario
-                .planters
-                .iter()
-                .position(|planter| planter.id == *id)
+        // What is handed over before it is a seedling is not planted from here.
+        let grown = field.stage == HandOver::Seedlings;
+        let planter = field.planter.as_ref().filter(|_| grown).and_then(|id| {
+            let mut planters = scenario.planters.iter();
+            planters.position(|planter| planter.id == *id)
         });
         let ordered = trays::of_field(field);
         let kept = Kept::of(&scenario.kinds[kind].losses, field.stage);

@@ -49,6 +49,10 @@ impl Rule for Vehicles {
     fn postings(&self, nursery: &Nursery, at: usize, what: What<'_>, out: &mut Vec<Posting>) {
         let What::Option(option) = what else { return };
         let lot = nursery.lot(option.lot);
+        // Seed that is handed over goes in a bag.
+        if option.route.germination.is_none() {
+            return;
+        }
         if !nursery.scenario.vehicles.is_empty() && !nursery.scenario.fields[lot.field].collected {
             let field = &nursery.scenario.fields[lot.field];
             let amount = if by_groups(&nursery.scenario) {

@@ -43,8 +43,12 @@ pub fn fields(scenario: &Scenario) -> Vec<Field> {
 
 fn of_kind(scenario: &Scenario, kind: &Kind) -> Vec<Field> {
     let mut pools: BTreeMap<(Option<&str>, IsoWeek), Pool> = BTreeMap::new();
-    let firm = |field: &&Field| field.kind == kind.id && is_firm(field) && !field.spare;
-    for field in scenario.fields.iter().filter(firm) {
+    // Seed and sprouted trays are not grown on: nothing of a seedling's age stands by for them.
+    let grown = |field: &&Field| {
+        let seedlings = field.stage == HandOver::Seedlings;
+        field.kind == kind.id && is_firm(field) && seedlings && !field.spare
+    };
+    for field in scenario.fields.iter().filter(grown) {
         let Some(last) = field.window.iter().map(|span| span.last).max() else {
             continue;
         };

@@ -2,7 +2,7 @@
 
 use crate::{fixed, line, near};
 use sowrota::quantities::{Stacked, tray_time};
-use sowrota::scenario::{Bed, Stage, Temperature, Trays};
+use sowrota::scenario::{Bed, Stage, Temperature, Trays, Vehicle, trays};
 use sowrota::units::{Fixed, Span};
 
 /// Hours for `trays` at `set` trays an hour.
@@ -110,4 +110,31 @@ fn trays_on_a_roof() {
     let feet = 700.0 * 0.092_903_04;
     near("m² a tray", feet / 150.0, 0.434, 1e-3);
     assert_eq!(bed((feet * 100.0).round() / 100.0, 2.31).trays(), 150);
+}
+
+// Source: the same Taiwan handbook: such a bed is 40 m long, so that it takes 66 rows of five trays of 0.6 m, 330 trays. Ten of them with their ditches are 720 m²:
+// 3,333 trays by the square metre, 3,300 in whole beds; an order of 331 trays takes a second bed.
+#[test]
+fn whole_beds_of_a_fixed_length() {
+    let mut ten = bed(720.0, 4.63);
+    assert_eq!(ten.trays(), 3_333);
+    ten.row_trays = Some(5 * (40.0_f64 / 0.6) as i64);
+    assert_eq!((ten.row_trays, ten.trays()), (Some(330), 3_300));
+    assert_eq!((ten.places_for(330), ten.places_for(331)), (330, 660));
+}
+
+// Source: Yokoyama, as above: a pallet for the truck bears 4 × 25 = 100 sown trays, about 600 kg. After the warm room a tray weighs 6.7 kg (Takayama rice farm, page on
+// tray weights, undated, weak): 600 kg are then 89 trays.
+#[test]
+fn a_pallet_of_six_hundred_kilograms() {
+    let pallet = Vehicle {
+        id: "pallet".into(),
+        name: "pallet".into(),
+        trips_per_day: 1,
+        trays_per_trip: 4 * 25,
+        kg_per_trip: fixed(600.0),
+        hours_per_day: fixed(1.0),
+    };
+    assert_eq!(trays::of_trip(&pallet, fixed(6.0)), 100);
+    assert_eq!(trays::of_trip(&pallet, fixed(6.7)), 89);
 }
