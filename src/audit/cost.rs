@@ -63,6 +63,8 @@ pub(super) fn count(book: &Book, bought: &[Bought], short: i128) -> Cost {
         set_ups: money(set_ups),
         overtime: money(overtime),
         rest_days: money(rest_days),
+        casuals: money(0),
+        changes: money(0),
         total: money(age + preferred + set_ups + overtime + rest_days),
         trays_short: fit(short),
         short_per_tray: money(short_price::per_tray(book.scenario, &warmth)),

@@ -208,6 +208,7 @@ pub(super) fn weeks(scenario: &Scenario, needed: &Needed, bought: &[Bought]) -> 
                 crew: crew.id.clone(),
                 week,
                 people: crew.people,
+                casual: 0,
                 needed_minutes: fit(up(work, MINUTE)),
                 shift_minutes: fit(shift / MINUTE),
                 bought_minutes: fit(minutes),
