@@ -10,8 +10,7 @@ use super::compiled::{Bundle, Flow, FlowKind, Stretch};
 use super::program::{ColumnTag, Program, RowTag, Sense};
 use super::state::{Ground, State};
 use crate::nursery::{LotId, Nursery, OptionId, RunCandidate, RunId, work};
-use crate::units::{Money, Span};
-use std::collections::BTreeMap;
+use crate::units::Money;
 
 /// Holds of at least this many days are carried from day to day instead of being posted on each.
 const LONG_HOLD: u32 = 4;
