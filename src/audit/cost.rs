@@ -96,6 +96,8 @@ pub(super) fn count(book: &Book, bought: &[Bought], short: &[Short]) -> Cost {
         set_ups: money(set_ups),
         overtime: money(overtime),
         rest_days: money(rest_days),
+        casuals: money(0),
+        changes: money(0),
         total: money(age + preferred + edge + moves + splits + set_ups + overtime + rest_days),
         trays_short: fit(short.iter().map(|short| short.trays).sum()),
         short_per_tray: money(per_tray),

@@ -266,6 +266,7 @@ pub(super) fn weeks(scenario: &Scenario, needed: &Needed, bought: &[Bought]) -> 
                 crew: crew.id.clone(),
                 week,
                 people: fewest_and_most(scenario, crew, week).1,
+                casual: 0,
                 needed_minutes: fit(up(work, MINUTE)),
                 shift_minutes: fit(shift / MINUTE),
                 bought_minutes: fit(minutes),

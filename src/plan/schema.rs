@@ -190,7 +190,8 @@ fn people_week() -> Value {
                 "description": "ISO 8601 week"
             }),
         ),
-        ("people", whole(0, "people on its working days")),
+        ("people", whole(0, "regular staff on its working days")),
+        ("casual", whole(0, "people hired for the week")),
         ("needed_minutes", whole(0, "person-minutes of work")),
         ("shift_minutes", whole(0, "person-minutes of the shifts")),
         ("bought_minutes", whole(0, "person-minutes bought")),
@@ -221,6 +222,8 @@ fn cost() -> Value {
         ("set_ups", money("set-ups of the lines")),
         ("overtime", money("overtime")),
         ("rest_days", money("days off worked")),
+        ("casuals", money("people hired by the week")),
+        ("changes", money("changes of the number of people hired")),
         ("total", money("sum of the terms above")),
         ("trays_short", whole(0, "trays not grown")),
         (

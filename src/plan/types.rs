@@ -183,11 +183,14 @@ pub struct PeopleWeek {
     pub crew: String,
     /// Week.
     pub week: IsoWeek,
-    /// People on its working days.
+    /// Regular staff on its working days, the most on any.
     pub people: i64,
+    /// People hired for the week beside them.
+    #[serde(default)]
+    pub casual: i64,
     /// Person-minutes of work, washing included, rounded up over the week.
     pub needed_minutes: i64,
-    /// Person-minutes of the shifts.
+    /// Person-minutes of the shifts, of people hired too.
     pub shift_minutes: i64,
     /// Person-minutes bought, overtime and days off.
     pub bought_minutes: i64,
@@ -236,6 +239,12 @@ pub struct Cost {
     pub overtime: Money,
     /// Days off worked.
     pub rest_days: Money,
+    /// People hired by the week.
+    #[serde(default)]
+    pub casuals: Money,
+    /// Changes of the number of people hired.
+    #[serde(default)]
+    pub changes: Money,
     /// The sum of the terms above.
     pub total: Money,
     /// Trays not grown.

@@ -1,6 +1,6 @@
 //! A crew works no longer than its shift and the overtime it may be asked for.
 
-use super::{Posting, Resource, Rule, RuleMeta, Supply, Taking, Unit, What};
+use super::{Posting, Resource, Rule, RuleMeta, Supply, Taking, Unit, Weekly, What};
 use crate::calendar::Day;
 use crate::nursery::{GrowOption, Nursery, RunSource, work, work::Task};
 use crate::quantities::line_time;
@@ -8,7 +8,8 @@ use crate::scenario::{Crew, Whose};
 use crate::units::Span;
 
 /// What it holds: on each day, person time of all tasks ≤ people × shift + what is bought. Bought at most people × overtime
-/// on a working day; on a day off nothing is there, and rest-day people × shift can be bought. In milliseconds.
+/// on a working day; on a day off nothing is there, and rest-day people × shift can be bought. In milliseconds. People are the regular
+/// staff, and those hired for the ISO week at a price; a week's hours of a person may have a limit of their own.
 ///
 /// Why: people's hours. The limits are the scenario's; local rules and contracts govern them.
 pub(super) struct CrewHours;
@@ -85,15 +86,36 @@ fn supply(nursery: &Nursery, crew: &Crew) -> Supply {
         })
         .collect()
     };
-    Supply::Daily {
-        there: by_day(&|day| crew.people_on(day) * shift(day), &|_| 0),
-        buyable: by_day(
-            &|day| crew.people_on(day) * Span::hours(crew.overtime_hours).0,
-            &|day| crew.rest_day_people * shift(day),
-        ),
-        price_per_h: by_day(&|_| crew.overtime_price_per_h.0, &|_| {
-            crew.rest_day_price_per_h.0
-        }),
+    let overtime = Span::hours(crew.overtime_hours).0;
+    let there = by_day(&|day| crew.people_on(day) * shift(day), &|_| 0);
+    let buyable = by_day(&|day| crew.people_on(day) * overtime, &|day| {
+        crew.rest_day_people * shift(day)
+    });
+    let price_per_h = by_day(&|_| crew.overtime_price_per_h.0, &|_| {
+        crew.rest_day_price_per_h.0
+    });
+    if crew.casual.is_none() && crew.week_hours_most.is_none() {
+        return Supply::Daily {
+            there,
+            buyable,
+            price_per_h,
+        };
+    }
+    let hired = crew.casual.unwrap_or_default();
+    Supply::Weekly {
+        there,
+        buyable,
+        price_per_h,
+        people: Weekly {
+            most: hired.most,
+            price_per_day: hired.price_per_day.0,
+            hire: hired.hire.0,
+            release: hired.release.0,
+            people: by_day(&|day| crew.people_on(day), &|_| 0),
+            shift: by_day(&shift, &|_| 0),
+            overtime: by_day(&|_| overtime, &|_| 0),
+            week_ms: crew.week_hours_most.map(|hours| Span::hours(hours).0),
+        },
     }
 }
 

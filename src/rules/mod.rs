@@ -22,6 +22,7 @@ mod water;
 
 use crate::calendar::Day;
 use crate::nursery::{GrowOption, Nursery, RunId};
+use crate::units::Span;
 
 /// What a rule is called and what it promises.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -108,6 +109,17 @@ pub enum Supply {
         /// Price of a bought hour in thousandths, by day (time only).
         price_per_h: Vec<i64>,
     },
+    /// A crew whose number is decided by ISO week: an amount for each day as above, and what a person hired adds.
+    Weekly {
+        /// There with the regular staff, by day of the horizon.
+        there: Vec<i64>,
+        /// Can be bought of the regular staff, by day.
+        buyable: Vec<i64>,
+        /// Price of a bought hour in thousandths, by day.
+        price_per_h: Vec<i64>,
+        /// People.
+        people: Weekly,
+    },
     /// One amount for the whole horizon; postings are [`Taking::Take`] on day 0.
     Once(i64),
     /// The tray stock: clean trays, and a queue of dirty ones to be washed.
@@ -128,6 +140,39 @@ impl Supply {
             let by_then = deliveries.iter().filter(|(came, _)| *came <= day);
             (first + by_then.map(|(_, amount)| amount).sum::<i64>()) * unit
         })
+    }
+}
+
+/// People of a crew by week.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Weekly {
+    /// Most people hired at once beside the regular staff.
+    pub most: i64,
+    /// Thousandths for a person hired and working day.
+    pub price_per_day: i64,
+    /// Thousandths for each person more than in the week before.
+    pub hire: i64,
+    /// Thousandths for each person fewer.
+    pub release: i64,
+    /// Regular staff, by day of the horizon; 0 on days off.
+    pub people: Vec<i64>,
+    /// Milliseconds that a person works, by day; 0 on days off.
+    pub shift: Vec<i64>,
+    /// Milliseconds of overtime that a person hired may be asked for, by day; 0 on days off.
+    pub overtime: Vec<i64>,
+    /// Most milliseconds a person and week, overtime included.
+    pub week_ms: Option<i64>,
+}
+
+impl Weekly {
+    /// Minutes that may be bought of the crew in a week of those days with `casual` people hired; `None` without a limit.
+    pub fn bought_minutes(&self, days: std::ops::Range<usize>, casual: i64) -> Option<i64> {
+        let a_person = self.week_ms?;
+        let regular = self.people[days.clone()].iter().max().copied().unwrap_or(0);
+        let present: i64 = days
+            .map(|day| (self.people[day] + casual) * self.shift[day])
+            .sum();
+        Some(((regular + casual) * a_person - present).max(0) / Span::MINUTE)
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::types::{Crew, Line, Trays};
 use crate::calendar::{Day, DayRange};
-use crate::units::Hours;
+use crate::units::{Hours, Money};
 use serde::{Deserialize, Serialize};
 
 /// Days on which a crew has other people or another shift.
@@ -17,6 +17,20 @@ pub struct CrewSpan {
     pub shift_start_minute: Option<i64>,
     /// Hours of the shift; none: as usual.
     pub shift_hours: Option<Hours>,
+}
+
+/// People hired by the ISO week, who work all working days of the crew in it.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Casual {
+    /// Most at once.
+    pub most: i64,
+    /// Money for a person and working day.
+    pub price_per_day: Money,
+    /// Money for each person more than in the week before.
+    pub hire: Money,
+    /// Money for each person fewer than in the week before.
+    pub release: Money,
 }
 
 /// Days on which a line has other hours.

@@ -7,7 +7,7 @@
 
 pub use super::growing::{AgeClock, AgeLimits, Growth, Kind, Method, StackClock, StackNeed};
 pub use super::orders::{HandOver, Losses, OrderState, Sharing, TravelGroup};
-pub use super::spans::{CrewSpan, DrySpan, LineSpan};
+pub use super::spans::{Casual, CrewSpan, DrySpan, LineSpan};
 pub use super::supplies::{
     AgeLimit, AgentStore, Block, Grower, LineRate, SeedStore, SoilStore, Tank, Treatment, Vehicle,
     Water,
@@ -447,6 +447,12 @@ pub struct Crew {
     /// Days with other people or another shift.
     #[serde(default)]
     pub spans: Vec<CrewSpan>,
+    /// People who can be hired by the week beside them; none: nobody.
+    #[serde(default)]
+    pub casual: Option<Casual>,
+    /// Most hours a person and ISO week, overtime included; none: no limit but the day's.
+    #[serde(default)]
+    pub week_hours_most: Option<Hours>,
 }
 
 /// What a task is counted by.

@@ -216,6 +216,12 @@ fn people(state: &State<'_>, bought: &[Bought]) -> Vec<PeopleWeek> {
     let nursery = ground.nursery;
     let crews = ground.books.of_rule(CREW_HOURS);
     let labour = ground.trays().labour;
+    let (there, _) = state.with_hired();
+    let hired: BTreeMap<(usize, IsoWeek), i64> = state
+        .hired()
+        .into_iter()
+        .map(|staffed| ((staffed.resource, staffed.week), staffed.casual))
+        .collect();
     let mut weeks = Vec::new();
     for (crew, resource) in nursery.scenario.crews.iter().zip(crews) {
         let mut by_week: BTreeMap<IsoWeek, (i64, i64, i64)> = BTreeMap::new();
@@ -237,7 +243,7 @@ fn people(state: &State<'_>, bought: &[Bought]) -> Vec<PeopleWeek> {
             *most = (*most).max(people);
             let week = by_week.entry(week).or_default();
             week.0 += state.used()[slot] + washing;
-            week.1 += ground.slots.there[slot];
+            week.1 += there[slot];
         }
         for item in bought.iter().filter(|item| item.crew == crew.id) {
             by_week.entry(item.day.iso_week()).or_default().2 += item.minutes;
@@ -249,6 +255,7 @@ fn people(state: &State<'_>, bought: &[Bought]) -> Vec<PeopleWeek> {
                     crew: crew.id.clone(),
                     week,
                     people: most.get(&week).map_or(crew.people, |(_, people)| *people),
+                    casual: hired.get(&(resource, week)).copied().unwrap_or(0),
                     needed_minutes: Span(needed).minutes_up(),
                     shift_minutes: Span(shift).minutes_up(),
                     bought_minutes,
@@ -269,6 +276,7 @@ fn cost(state: &State<'_>, bought: &[Bought]) -> Cost {
             .sum()
     };
     let (overtime, rest_days) = (sum(BoughtWhat::Overtime), sum(BoughtWhat::RestDay));
+    let (casuals, changes) = state.price_of_hired();
     let money = |thousandths: i64| Money { 0: thousandths };
     Cost {
         age: money(terms.age),
@@ -279,6 +287,8 @@ fn cost(state: &State<'_>, bought: &[Bought]) -> Cost {
         set_ups: money(terms.set_ups),
         overtime: money(overtime),
         rest_days: money(rest_days),
+        casuals: money(casuals),
+        changes: money(changes),
         total: money(
             terms.age
                 + terms.preferred
@@ -287,7 +297,9 @@ fn cost(state: &State<'_>, bought: &[Bought]) -> Cost {
                 + terms.splits
                 + terms.set_ups
                 + overtime
-                + rest_days,
+                + rest_days
+                + casuals
+                + changes,
         ),
         trays_short: terms.trays_short,
         short_per_tray: nursery.short_per_tray,

@@ -185,6 +185,12 @@ impl Slots {
                     there,
                     buyable,
                     price_per_h,
+                }
+                | Supply::Weekly {
+                    there,
+                    buyable,
+                    price_per_h,
+                    ..
                 } => {
                     slots.there.extend(there);
                     slots.buyable.extend(buyable);

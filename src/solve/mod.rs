@@ -19,6 +19,7 @@ pub mod relax;
 pub mod rows;
 pub mod sharing;
 pub mod shortfall;
+pub mod staffing;
 pub mod state;
 pub mod watch;
 

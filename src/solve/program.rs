@@ -20,6 +20,12 @@ pub enum ColumnTag {
     Seed(RunId),
     /// Bought of a resource on a day, in scaled units of the resource.
     Bought(usize, usize),
+    /// People hired of a crew's resource in a week, by index of the week.
+    Casual(usize, usize),
+    /// People hired more than in the week before.
+    Hired(usize, usize),
+    /// People fewer.
+    Released(usize, usize),
     /// What is held of a resource on a day, in scaled units.
     Held(usize, usize),
     /// Clean trays after the day's sowing.
@@ -47,6 +53,10 @@ pub enum RowTag {
     Limit(usize, usize),
     /// What is held today is what was held yesterday, and what came less what went.
     Carry(usize, usize),
+    /// Time bought on a day is no more than those who are there may be asked for.
+    Overtime(usize, usize),
+    /// People this week are those of last week, more or fewer.
+    Change(usize, usize),
     /// Clean trays from one day to the next.
     CarryClean(usize),
     /// Dirty trays from one day to the next.

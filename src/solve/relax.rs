@@ -3,11 +3,14 @@
 //! Every plan is a point of it with a cost no higher than the plan's own ([`Relaxation::point`]), so its optimum is a bound.
 //! Long holds (floor, daily care) are written as a state carried from day to day.
 
+mod people;
+mod tray_stock;
+
 use super::compiled::{Bundle, Flow, FlowKind, Stretch};
 use super::program::{ColumnTag, Program, RowTag, Sense};
 use super::state::{Ground, State};
 use crate::nursery::{LotId, Nursery, OptionId, RunCandidate, RunId, work};
-use crate::units::{Money, Span};
+use crate::units::Money;
 
 /// Holds of at least this many days are carried from day to day instead of being posted on each.
 const LONG_HOLD: u32 = 4;
@@ -37,6 +40,8 @@ struct Builder<'g> {
     flows: [Vec<Vec<(usize, f64)>>; 3],
     /// Slots that can be overfilled at all.
     tight: Vec<bool>,
+    /// Column of the people hired, by slot.
+    hired: Vec<Option<usize>>,
     /// Most that stacks, seed and trial trays can hold of each resource for long, scaled.
     long_others: Vec<f64>,
 }
@@ -51,6 +56,7 @@ impl Relaxation {
         builder.stacks(&grow, &run);
         builder.seed(&grow, &run);
         builder.trays();
+        builder.staff();
         builder.limits();
         Relaxation {
             program: builder.program,
@@ -66,6 +72,12 @@ impl Relaxation {
         let nursery = ground.nursery;
         let held = self.held(state);
         let early = early_trials(state);
+        let (there, _) = state.with_hired();
+        let hired = people::by_week(state);
+        let changed = |resource: usize, week: usize| {
+            let of = |week: usize| hired.get(&(resource, week)).copied().unwrap_or(0);
+            of(week) - week.checked_sub(1).map_or(0, of)
+        };
         let scaled = |resource: usize, amount: i64| amount as f64 / self.scale[resource];
         let slot = |resource: usize, day: usize| resource * nursery.days + day;
         let value = |tag: &ColumnTag| match *tag {
@@ -79,8 +91,13 @@ impl Relaxation {
             ColumnTag::Seed(run) => state.bags(run.0) as f64 / bags_in_column(nursery, run) as f64,
             ColumnTag::Bought(resource, day) => {
                 let at = slot(resource, day);
-                scaled(resource, (state.used()[at] - ground.slots.there[at]).max(0))
+                scaled(resource, (state.used()[at] - there[at]).max(0))
             }
+            ColumnTag::Casual(resource, week) => {
+                hired.get(&(resource, week)).copied().unwrap_or(0) as f64
+            }
+            ColumnTag::Hired(resource, week) => changed(resource, week).max(0) as f64,
+            ColumnTag::Released(resource, week) => (-changed(resource, week)).max(0) as f64,
             ColumnTag::Held(resource, day) => held[slot(resource, day)] / self.scale[resource],
             ColumnTag::Clean(day) => state.queue().clean()[day] as f64,
             ColumnTag::Dirty(day) => (state.queue().dirty()[day] + early[day]) as f64,
@@ -145,6 +162,7 @@ impl<'g> Builder<'g> {
             carried: vec![Vec::new(); size],
             flows: std::array::from_fn(|_| vec![Vec::new(); days]),
             tight: tight_slots(ground),
+            hired: vec![None; size],
             long_others: vec![0.0; ground.books.resources.len()],
         }
     }
@@ -366,72 +384,6 @@ impl<'g> Builder<'g> {
         }
     }
 
-    fn trays(&mut self) {
-        let ground = self.ground;
-        let supply = ground.trays();
-        let nursery = ground.nursery;
-        let standing = nursery
-            .lots
-            .iter()
-            .filter(|lot| lot.standing.is_some())
-            .map(|lot| lot.trays);
-        let back: i64 = supply.back_dirty.iter().chain(&supply.back_clean).sum();
-        let all = (supply.clean + supply.dirty + back + standing.sum::<i64>()).max(0) as f64;
-        let mut columns: Vec<[usize; 3]> = Vec::with_capacity(nursery.days);
-        for day in 0..nursery.days {
-            columns.push([
-                self.program.column(ColumnTag::Clean(day), all, false, 0.0),
-                self.program.column(ColumnTag::Dirty(day), all, false, 0.0),
-                self.program
-                    .column(ColumnTag::Washed(day), supply.wash[day] as f64, true, 0.0),
-            ]);
-            if let Some((crew, ms)) = supply.labour {
-                self.limits[crew * nursery.days + day]
-                    .push((columns[day][2], ms as f64 / self.scale[crew]));
-            }
-        }
-        for day in 0..nursery.days {
-            let [clean, dirty, washed] = columns[day];
-            let negated = |terms: &[(usize, f64)]| -> Vec<(usize, f64)> {
-                terms
-                    .iter()
-                    .map(|(column, amount)| (*column, -amount))
-                    .collect()
-            };
-            let mut carry_clean = self.flows[0][day].clone();
-            carry_clean.extend(negated(&self.flows[1][day]));
-            carry_clean.push((clean, 1.0));
-            let mut carry_dirty = negated(&self.flows[2][day]);
-            carry_dirty.extend([(dirty, 1.0), (washed, 1.0)]);
-            let (mut clean_rhs, mut dirty_rhs) =
-                (supply.back_clean[day] as f64, supply.back_dirty[day] as f64);
-            match day.checked_sub(1) {
-                Some(before) => {
-                    carry_clean.push((columns[before][0], -1.0));
-                    carry_dirty.push((columns[before][1], -1.0));
-                }
-                None => {
-                    clean_rhs += supply.clean as f64;
-                    dirty_rhs += supply.dirty as f64;
-                }
-            }
-            let dried = (0..day).filter(|washed| washed + supply.dry_days[*washed] == day);
-            carry_clean.extend(dried.map(|washed| (columns[washed][2], -1.0)));
-            self.program.row(
-                RowTag::CarryClean(day),
-                collected(carry_clean),
-                Sense::Equal,
-                clean_rhs,
-            );
-            self.program.row(
-                RowTag::CarryDirty(day),
-                collected(carry_dirty),
-                Sense::Equal,
-                dirty_rhs,
-            );
-        }
-    }
-
     fn limits(&mut self) {
         let ground = self.ground;
         let days = ground.nursery.days;
@@ -468,15 +420,7 @@ impl<'g> Builder<'g> {
                 if !self.tight[slot] {
                     continue;
                 }
-                let buyable = ground.slots.buyable[slot] as f64 / scale;
-                if buyable > 0.0 {
-                    let an_hour = ground.slots.price_per_h[slot] as f64 / Money::ONE as f64;
-                    let price = an_hour * scale / Span::HOUR as f64;
-                    let bought =
-                        self.program
-                            .column(ColumnTag::Bought(resource, day), buyable, true, price);
-                    terms.push((bought, -1.0));
-                }
+                self.bought(resource, day, &mut terms);
                 let there = ground.slots.there[slot] as f64 / scale;
                 self.program.row(
                     RowTag::Limit(resource, day),

@@ -6,6 +6,7 @@
 use super::compiled::{Bundle, Compiled, Slots};
 use super::queue::Queue;
 use super::sharing::{Shares, Weight};
+use super::staffing::{Asked, Desks, Staffed, Staffing};
 use crate::nursery::{LotId, MOST_RUNS_A_DAY, Nursery, OptionId, RunId, work};
 use crate::quantities::Stacked;
 use crate::rules::{Books, Supply};
@@ -26,6 +27,8 @@ pub struct Ground<'a> {
     pub tray_stock: usize,
     /// What trays weigh that are short.
     pub shares: Shares,
+    /// Crews whose number is decided by week.
+    pub desks: Desks,
     /// Lots of one field whose runs are counted, where more than one has a price; by lot the index of its group.
     split: Vec<Option<usize>>,
     split_groups: Vec<Vec<LotId>>,
@@ -43,6 +46,7 @@ impl<'a> Ground<'a> {
             shares: Shares::new(nursery),
             split,
             split_groups,
+            desks: Desks::new(nursery, &books),
             compiled: Compiled::new(nursery, &books),
             slots: Slots::new(nursery, &books),
             tray_stock: books
@@ -62,6 +66,18 @@ impl<'a> Ground<'a> {
             nursery,
             books,
         }
+    }
+
+    /// Price of going beyond a resource's limit by `over` of its unit, thousandths.
+    fn price_beyond(&self, resource: usize, over: i64) -> i128 {
+        if over <= 0 {
+            return 0;
+        }
+        let per_tray = self.slots.per_tray[resource];
+        let price = i128::from(BEYOND_FACTOR) * i128::from(self.nursery.short_per_tray.0);
+        let exact = i128::from(over) * price / i128::from(per_tray);
+        // Never free, and never so much that it drowns all the rest.
+        exact.clamp(1, 1 << 50)
     }
 
     /// The tray stock's supply.
@@ -102,6 +118,7 @@ pub struct State<'g> {
     choice: Vec<Option<OptionId>>,
     used: Vec<i64>,
     queue: Queue,
+    staffing: Staffing,
     terms: Terms,
     /// Price of what goes beyond every limit, thousandths; zero in a plan. Wide, since every slot of a long horizon may be beyond.
     beyond: i128,
@@ -160,6 +177,7 @@ impl<'g> State<'g> {
             choice: vec![None; nursery.lots.len()],
             used: vec![0; ground.slots.there.len()],
             queue: Queue::new(ground.trays()),
+            staffing: Staffing::new(&ground.desks),
             terms: Terms::default(),
             weighed: 0,
             grower_short: vec![0; ground.shares.growers()],
@@ -253,7 +271,7 @@ impl<'g> State<'g> {
         self.terms
     }
 
-    /// Money and trays short at their price, thousandths.
+    /// Money and trays short at their price, thousandths; settle first, as [`State::beyond`] does.
     pub fn money(&self) -> i64 {
         let terms = self.terms;
         terms.age
@@ -264,14 +282,17 @@ impl<'g> State<'g> {
             + terms.set_ups
             + terms.bought
             + terms.shortage
+            + self.staffing.money()
     }
 
     /// Price of what goes beyond limits, thousandths: zero when the decisions are a plan. Settles the tray stock.
     pub fn beyond(&mut self) -> i64 {
         self.settle();
-        let missing = self.price_beyond(self.ground.tray_stock, self.queue.missing());
+        let missing = self
+            .ground
+            .price_beyond(self.ground.tray_stock, self.queue.missing());
         // Held where the money can still be added to it.
-        fit(self.beyond + missing).min(i64::MAX / 4)
+        fit(self.beyond + self.staffing.beyond() + missing).min(i64::MAX / 4)
     }
 
     /// What the search minimises: [`State::money`] + [`State::beyond`].
@@ -473,6 +494,15 @@ impl<'g> State<'g> {
                 self.queue
                     .touch(from - resource * days, until - 1 - resource * days);
             }
+            if self.ground.desks.staffs(resource) {
+                let (first, last) = (from - resource * days, until - 1 - resource * days);
+                self.staffing
+                    .touch(&self.ground.desks, resource, first, last);
+                for used in &mut self.used[from..until] {
+                    *used += stretch.amount * times;
+                }
+                continue;
+            }
             for slot in from..until {
                 self.bump(resource, slot, stretch.amount * times);
             }
@@ -502,18 +532,7 @@ impl<'g> State<'g> {
         let bought = over.min(slots.buyable[slot]);
         let minutes = Span(bought).minutes_up();
         let price = work::price_of_minutes(minutes, slots.price_per_h[slot]);
-        (price, self.price_beyond(resource, over - bought))
-    }
-
-    fn price_beyond(&self, resource: usize, over: i64) -> i128 {
-        if over <= 0 {
-            return 0;
-        }
-        let per_tray = self.ground.slots.per_tray[resource];
-        let price = i128::from(BEYOND_FACTOR) * i128::from(self.ground.nursery.short_per_tray.0);
-        let exact = i128::from(over) * price / i128::from(per_tray);
-        // Never free, and never so much that it drowns all the rest.
-        exact.clamp(1, 1 << 50)
+        (price, self.ground.price_beyond(resource, over - bought))
     }
 
     fn settle(&mut self) {
@@ -521,16 +540,61 @@ impl<'g> State<'g> {
         let (there, used) = (&self.ground.slots.there, &self.used);
         self.queue
             .settle(|day| there[base + day] - used[base + day]);
+        let (ground, slots, days) = (self.ground, &self.ground.slots, self.ground.nursery.days);
+        let used = &self.used;
+        let asked = |resource: usize, day: usize| {
+            let slot = resource * days + day;
+            Asked {
+                used: used[slot],
+                there: slots.there[slot],
+                buyable: slots.buyable[slot],
+                price_per_h: slots.price_per_h[slot],
+            }
+        };
+        let beyond = |resource: usize, over: i64| ground.price_beyond(resource, over);
+        self.staffing.settle(&ground.desks, asked, beyond);
+    }
+
+    /// People hired by crew and week; settle first.
+    pub fn hired(&self) -> Vec<Staffed> {
+        self.staffing.people(&self.ground.desks)
+    }
+
+    /// Price of people hired and of changes of their number, thousandths; settle first.
+    pub fn price_of_hired(&self) -> (i64, i64) {
+        self.staffing.prices(&self.ground.desks)
+    }
+
+    /// There and buyable of every slot, with the people hired; settle first.
+    pub fn with_hired(&self) -> (Vec<i64>, Vec<i64>) {
+        let slots = &self.ground.slots;
+        let (mut there, mut buyable) = (slots.there.clone(), slots.buyable.clone());
+        let nursery = self.ground.nursery;
+        for staffed in self.hired().iter().filter(|staffed| staffed.casual > 0) {
+            let Supply::Weekly { people, .. } =
+                &self.ground.books.resources[staffed.resource].supply
+            else {
+                continue;
+            };
+            for day in (0..nursery.days).filter(|day| nursery.day(*day).iso_week() == staffed.week)
+            {
+                let slot = staffed.resource * nursery.days + day;
+                there[slot] += staffed.casual * people.shift[day];
+                buyable[slot] += staffed.casual * people.overtime[day];
+            }
+        }
+        (there, buyable)
     }
 
     /// Bought person time by crew resource and day: (resource, day, whole minutes, price).
     pub fn bought(&self) -> Vec<(usize, usize, i64, i64)> {
         let days = self.ground.nursery.days;
         let slots = &self.ground.slots;
+        let (there, buyable) = self.with_hired();
         (0..self.used.len())
-            .filter(|slot| slots.buyable[*slot] > 0 && self.used[*slot] > slots.there[*slot])
+            .filter(|slot| buyable[*slot] > 0 && self.used[*slot] > there[*slot])
             .map(|slot| {
-                let over = (self.used[slot] - slots.there[slot]).min(slots.buyable[slot]);
+                let over = (self.used[slot] - there[slot]).min(buyable[slot]);
                 let minutes = Span(over).minutes_up();
                 let price = div_near(minutes * slots.price_per_h[slot], 60);
                 (slot / days, slot % days, minutes, price)
@@ -542,14 +606,9 @@ impl<'g> State<'g> {
     pub fn overfull(&mut self) -> Vec<(usize, usize, i64)> {
         self.settle();
         let days = self.ground.nursery.days;
-        let slots = &self.ground.slots;
+        let (there, buyable) = self.with_hired();
         let mut over: Vec<(usize, usize, i64)> = (0..self.used.len())
-            .map(|slot| {
-                (
-                    slot,
-                    self.used[slot] - slots.there[slot] - slots.buyable[slot],
-                )
-            })
+            .map(|slot| (slot, self.used[slot] - there[slot] - buyable[slot]))
             .filter(|(_, over)| *over > 0)
             .map(|(slot, over)| (slot / days, slot % days, over))
             .collect();

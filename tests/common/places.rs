@@ -201,6 +201,8 @@ pub fn crews(dice: &mut Dice, outline: &Outline, fields: &[Field], lines: &[Line
     // Hundredths of an hour, for one person: opening the stacks of the largest lot, or loading it.
     let laying_out = (largest * 40 / 60).max(20);
     let mut crew = |name: &str, calendar, people: i64, hours: i64, tight: bool| Crew {
+        casual: None,
+        week_hours_most: None,
         spans: vec![],
         id: name.into(),
         name: name.into(),

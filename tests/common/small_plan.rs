@@ -111,6 +111,8 @@ fn field(
 
 fn crew(id: &str, name: &str, people: i64, calendar: CalendarName, start: i64, rest: i64) -> Crew {
     Crew {
+        casual: None,
+        week_hours_most: None,
         spans: vec![],
         id: id.into(),
         name: name.into(),

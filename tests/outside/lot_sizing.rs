@@ -304,6 +304,8 @@ fn boats(third_quarter: i64) -> Plan {
     // A boat is 6 minutes of the one person on the line: 4 h make 40, and 50 for 6 minutes are 500 an hour.
     scenario.lines[0].set_trays_per_h = Fixed::whole(10);
     scenario.crews.push(Crew {
+        casual: None,
+        week_hours_most: None,
         spans: vec![],
         id: "yard".into(),
         name: "Yard".into(),
