@@ -115,6 +115,9 @@ fn soaked_seed_takes_seed_soaking_and_draining_only() {
             scenario.trays.stock = 0;
             scenario.vehicles = vec![vehicle(0, 1)];
             scenario.seed_stores.push(SeedStore {
+                lead_days: 0,
+                sample_kg: Fixed(0),
+                reserve_share: Fixed(0),
                 kind: "a".into(),
                 kg_dry: Fixed(grams),
                 deliveries: vec![],
@@ -277,6 +280,9 @@ fn trays_thrown_out_take_time_and_seed() {
             scenario.lines[0].set_up_pairs =
                 vec![pair("a", "b", 5, false), pair("b", "a", 8, false)];
             scenario.seed_stores.push(SeedStore {
+                lead_days: 0,
+                sample_kg: Fixed(0),
+                reserve_share: Fixed(0),
                 kind: "b".into(),
                 kg_dry: Fixed(grams),
                 deliveries: vec![],
@@ -297,6 +303,9 @@ fn seed_stays_in_the_hopper() {
         move |scenario: &mut Scenario| {
             scenario.lines[0].hopper_g_dry = Fixed::whole(500);
             scenario.seed_stores.push(SeedStore {
+                lead_days: 0,
+                sample_kg: Fixed(0),
+                reserve_share: Fixed(0),
                 kind: "a".into(),
                 kg_dry: Fixed(grams),
                 deliveries: vec![],
@@ -436,6 +445,8 @@ fn an_agent_is_there_before_seed_is_put_to_soak() {
                 ml_per_kg: Fixed::whole(4),
             });
             scenario.agents = vec![AgentStore {
+                lead_days: 0,
+                lot_ml: None,
                 id: "dressing".into(),
                 name: "Dressing".into(),
                 ml: Fixed(ml),

@@ -175,6 +175,7 @@ mod tests {
     fn whole_rows_are_counted() {
         use crate::units::Fixed;
         let bed = Bed {
+            closed: vec![],
             id: "yard".into(),
             name: "yard".into(),
             area_m2: Fixed::whole(20),

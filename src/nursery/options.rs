@@ -141,7 +141,7 @@ impl Enumerator<'_> {
                     plant: open,
                     age,
                 };
-                self.from_all_sources(looking, chain, way);
+                self.draft_all(looking, chain, way);
             }
         }
     }
@@ -201,7 +201,7 @@ impl Enumerator<'_> {
                         plant,
                         age,
                     };
-                    self.from_all_sources(looking, chain, way);
+                    self.draft_all(looking, chain, way);
                 }
                 Err((why, age)) => looking.story.note_age(why, age, timeline.oldest()),
             }
@@ -209,7 +209,7 @@ impl Enumerator<'_> {
     }
 
     /// An option for each run that could carry the way, or a note why there is none.
-    fn from_all_sources(&self, looking: &mut Looking<'_>, chain: Option<SeedChain>, way: Way) {
+    fn draft_all(&self, looking: &mut Looking<'_>, chain: Option<SeedChain>, way: Way) {
         match self.sources(looking, chain, way) {
             Ok(sources) => {
                 for (source, key) in sources {

@@ -27,7 +27,7 @@ impl Rule for BedFloor {
             rule: 0,
             label: format!("floor of bed `{}`", bed.id),
             unit: Unit::Trays,
-            supply: on_days(nursery, |_| bed.trays()),
+            supply: on_days(nursery, |day| bed.trays_on(day)),
             // A tray lies for about ten days: each day alone weighs a tenth.
             per_tray: 10,
         })

@@ -72,6 +72,15 @@ pub struct SeedStore {
     pub kind: String,
     /// In store on the first morning, kg.
     pub kg_dry: Fixed<3>,
+    /// Days from ordering to being here.
+    #[serde(default)]
+    pub lead_days: i32,
+    /// Kept back of each season's seed until harvest, kg.
+    #[serde(default)]
+    pub sample_kg: Fixed<3>,
+    /// Share of the seed sown that is bought besides, to sow again.
+    #[serde(default)]
+    pub reserve_share: Share,
     /// What comes.
     pub deliveries: Vec<SeedDelivery>,
 }
@@ -96,6 +105,12 @@ pub struct SoilStore {
     pub name: String,
     /// In store on the first morning, L.
     pub litres: Litres,
+    /// Days from ordering to being here.
+    #[serde(default)]
+    pub lead_days: i32,
+    /// Sold in lots of so many litres; none: in any amount.
+    #[serde(default)]
+    pub lot_litres: Option<Litres>,
     /// What comes.
     pub deliveries: Vec<SoilDelivery>,
 }
@@ -167,6 +182,12 @@ pub struct AgentStore {
     pub name: String,
     /// In store on the first morning, mL.
     pub ml: Fixed<0>,
+    /// Days from ordering to being here.
+    #[serde(default)]
+    pub lead_days: i32,
+    /// Sold in bottles of so many millilitres; none: in any amount.
+    #[serde(default)]
+    pub lot_ml: Option<Fixed<0>>,
     /// What comes.
     pub deliveries: Vec<AgentDelivery>,
 }

@@ -370,11 +370,23 @@ pub struct Bed {
     /// The bed is laid in rows with one open end, of so many trays each; none: trays are reached from all sides.
     #[serde(default)]
     pub row_trays: Option<i64>,
+    /// Days on which no tray stands in it: rest, disinfecting, another crop.
+    #[serde(default)]
+    pub closed: Vec<DayRange>,
     /// Warmth.
     pub temperature: Temperature,
 }
 
 impl Bed {
+    /// Tray places on that day.
+    pub fn trays_on(&self, day: Day) -> i64 {
+        if self.closed.iter().any(|closed| closed.contains(day)) {
+            0
+        } else {
+            self.trays()
+        }
+    }
+
     /// Whole trays that the floor takes, rounded down; in whole rows where there are rows.
     pub fn trays(&self) -> i64 {
         let floor = self.area_m2.0 * self.trays_per_m2.0 / 10_000;

@@ -23,12 +23,14 @@ struct Desk {
     of_day: Vec<usize>,
 }
 
+/// A week of a crew, cut at the horizon.
 #[derive(Clone, Debug)]
-struct Week {
+pub struct Week {
     name: IsoWeek,
-    days: Range<usize>,
+    /// Its days, as indexes in the horizon.
+    pub days: Range<usize>,
     /// Days on which a hired person works.
-    working: i64,
+    pub working: i64,
 }
 
 /// The crews that are staffed by week.
@@ -66,15 +68,9 @@ impl Desks {
     }
 
     /// A crew's people, and the days of its weeks with the days worked in each, when it is staffed by week.
-    pub fn of(&self, resource: usize) -> Option<(&Weekly, Vec<(Range<usize>, i64)>)> {
+    pub fn of(&self, resource: usize) -> Option<(&Weekly, &[Week])> {
         let desk = &self.desks[self.of_resource[resource]?];
-        let weeks = desk.weeks.iter();
-        Some((
-            &desk.weekly,
-            weeks
-                .map(|week| (week.days.clone(), week.working))
-                .collect(),
-        ))
+        Some((&desk.weekly, &desk.weeks))
     }
 
     /// True when the crew's days are not priced one by one.
@@ -262,8 +258,8 @@ impl Crew {
                 None => desk.nobody_yet(),
             };
             desk.change(&mut least);
-            for level in 0..levels {
-                self.forward[at + level] = least[level] + self.stage[at + level];
+            for (level, before) in least.into_iter().enumerate() {
+                self.forward[at + level] = before + self.stage[at + level];
             }
         }
         let last = self.forward.len().saturating_sub(levels);

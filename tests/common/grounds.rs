@@ -73,6 +73,8 @@ fn agents(scenario: &mut Scenario, dice: &mut Dice) {
     let have = need * dice.between(60, 130) / 100 + dice.between(5, 100);
     let now = have * dice.between(30, 100) / 100;
     scenario.agents.push(AgentStore {
+        lead_days: 0,
+        lot_ml: None,
         id: "dressing".into(),
         name: "Dressing".into(),
         ml: Fixed(now),

@@ -107,6 +107,7 @@ pub fn beds(dice: &mut Dice, outline: &Outline, fields: &[Field]) -> Vec<Bed> {
         let per_m2 = *dice.pick(&[278, 463, 500]);
         let trays = room_for(dice, outline, Tight::Floor, largest, 2 * all);
         beds.push(Bed {
+            closed: vec![],
             row_trays: None,
             turn_round_days: 0,
             id: format!("bed-{at}"),

@@ -137,6 +137,7 @@ fn piece(crew: &str, minutes: f64, per: Per) -> Option<PieceTask> {
 
 fn bed(id: &str, name: &str, m2: f64, stages: Vec<Stage>, night: f64, by_day: f64) -> Bed {
     Bed {
+        closed: vec![],
         row_trays: None,
         turn_round_days: 0,
         id: id.into(),

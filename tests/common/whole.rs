@@ -159,6 +159,9 @@ fn stores(scenario: &mut Scenario, dice: &mut Dice) {
                 kg_dry: Fixed(have - now),
             }];
             scenario.seed_stores.push(SeedStore {
+                lead_days: 0,
+                sample_kg: Fixed(0),
+                reserve_share: Fixed(0),
                 kind: kind.id.clone(),
                 kg_dry: Fixed(now),
                 deliveries,
@@ -174,6 +177,8 @@ fn stores(scenario: &mut Scenario, dice: &mut Dice) {
             litres: Fixed(have / 3),
         }];
         scenario.soil_stores.push(SoilStore {
+            lead_days: 0,
+            lot_litres: None,
             id: "mix".into(),
             name: "Mix".into(),
             litres: Fixed(have - have / 3),

@@ -157,6 +157,8 @@ fn scenario(plan: &mut Plan) {
             .into(),
     });
     scenario.agents.push(AgentStore {
+        lead_days: 0,
+        lot_ml: None,
         id: "dip".into(),
         name: "Clearwater dip".into(),
         ml: Fixed(10_000),

@@ -13,6 +13,7 @@ fn hours(trays: i64, set: f64) -> f64 {
 
 fn bed(area_m2: f64, trays_per_m2: f64) -> Bed {
     Bed {
+        closed: vec![],
         row_trays: None,
         turn_round_days: 0,
         id: "bed".into(),

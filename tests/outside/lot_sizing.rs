@@ -78,6 +78,7 @@ fn shop(periods: i32, hold: i64) -> Scenario {
             longest_wait_days: 0,
         }],
         beds: vec![Bed {
+            closed: vec![],
             row_trays: None,
             turn_round_days: 0,
             id: "bed".into(),

@@ -63,11 +63,17 @@ fn stores(scenario: &mut Scenario) {
     };
     scenario.seed_stores = vec![
         SeedStore {
+            lead_days: 0,
+            sample_kg: Fixed(0),
+            reserve_share: Fixed(0),
             kind: "early".into(),
             kg_dry: Fixed::whole(15),
             deliveries: vec![delivery("2027-04-07", 25), delivery("2027-04-20", 50)],
         },
         SeedStore {
+            lead_days: 0,
+            sample_kg: Fixed(0),
+            reserve_share: Fixed(0),
             kind: "late".into(),
             kg_dry: Fixed(11_160),
             deliveries: vec![],
@@ -77,6 +83,8 @@ fn stores(scenario: &mut Scenario) {
         kg_dry: Fixed(51_160),
     });
     let soil = |id: &str, litres, deliveries| SoilStore {
+        lead_days: 0,
+        lot_litres: None,
         id: id.into(),
         name: id.into(),
         litres: Fixed(litres),

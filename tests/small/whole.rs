@@ -122,6 +122,9 @@ fn places(scenario: &mut Scenario) {
 
 fn stores(scenario: &mut Scenario) {
     scenario.seed_stores = vec![SeedStore {
+        lead_days: 0,
+        sample_kg: Fixed(0),
+        reserve_share: Fixed(0),
         kind: "early".into(),
         kg_dry: Fixed::whole(45),
         deliveries: vec![SeedDelivery {
@@ -130,6 +133,8 @@ fn stores(scenario: &mut Scenario) {
         }],
     }];
     scenario.agents = vec![AgentStore {
+        lead_days: 0,
+        lot_ml: None,
         id: "brine".into(),
         name: "brine".into(),
         ml: Fixed(108),

@@ -1,6 +1,7 @@
 //! People in the program: who is hired by the week, and what time may be bought.
 
 use super::super::program::{ColumnTag, RowTag, Sense};
+use super::super::staffing::Week;
 use super::super::state::State;
 use super::{Builder, collected};
 use crate::units::{Money, Span};
@@ -20,7 +21,7 @@ impl Builder<'_> {
             let most = people.most as f64;
             let money = |thousandths: i64| Self::money(Money { 0: thousandths });
             let mut before = None;
-            for (week, (days, working)) in weeks.into_iter().enumerate() {
+            for (week, Week { days, working, .. }) in weeks.iter().enumerate() {
                 let mut column =
                     |tag, price: i64| self.program.column(tag, most, true, money(price));
                 let casual = column(
@@ -37,7 +38,7 @@ impl Builder<'_> {
                     Sense::Equal,
                     0.0,
                 );
-                for day in days {
+                for day in days.clone() {
                     self.hired[resource * ground.nursery.days + day] = Some(casual);
                 }
                 before = Some(casual);
