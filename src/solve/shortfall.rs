@@ -184,8 +184,12 @@ fn help(state: &mut State<'_>, option: OptionId) -> String {
     if sow == option.plant {
         return format!("handed over {sow} it needs {}", lacks.join(" and "));
     }
+    let soaked = match nursery.run(option.run).seed() {
+        Some(seed) if seed.batch.is_none() => format!("soaked {}, ", seed.soak),
+        _ => String::new(),
+    };
     format!(
-        "sown {sow} and planted {} it needs {}",
+        "{soaked}sown {sow} and planted {} it needs {}",
         option.plant,
         lacks.join(" and ")
     )
