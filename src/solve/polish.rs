@@ -24,8 +24,12 @@ const RECREATE_SHARE: u64 = 2;
 const OVERLOOK: [u64; 4] = [2, 3, 6, 20];
 /// Most options tried at the end to give lots that are short the places of others.
 const MOST_EXCHANGED: usize = 400_000;
+/// Most lots taken out at once.
+const MOST_TAKEN_OUT: usize = 8;
+/// So many eighths of the times the lots near one that is short are taken out, if there is one.
+const SHORT_EIGHTHS: usize = 3;
 /// Temperature at the start over the mean rise of a random move, and at the end over that at the start.
-const START_HEAT: f64 = 0.25;
+const START_HEAT: f64 = 1.5;
 const END_HEAT: f64 = 0.002;
 
 /// How a polish ended.
@@ -386,7 +390,7 @@ impl<'g> Polish<'g> {
     /// half of the time lots that are short get the first chance, and some options are overlooked by chance. Returns what undoes it and how many options were tried.
     fn recreate(&mut self) -> (Changes, u64) {
         let nursery = self.state.ground().nursery;
-        let centre = self.any_lot();
+        let centre = self.centre();
         let day = |lot: LotId, choice: Option<OptionId>| {
             choice.map_or(nursery.options[nursery.of_lot[lot.0].start].plant, |id| {
                 nursery.option(id).plant
@@ -401,7 +405,7 @@ impl<'g> Polish<'g> {
             near.push((distance, self.random.rand_u64(), lot));
         }
         near.sort();
-        near.truncate(2 + self.below(4));
+        near.truncate(2 + self.below(MOST_TAKEN_OUT - 1));
         let mut lots: Vec<(bool, u64, LotId)> = near
             .into_iter()
             .map(|(_, order, lot)| {
@@ -425,6 +429,20 @@ impl<'g> Polish<'g> {
             tried += nursery.of_lot[lot.0].len() as u64;
         }
         (undo, tried)
+    }
+
+    /// Any lot; while some lots are short, often one of them.
+    fn centre(&mut self) -> LotId {
+        let lot = self.any_lot();
+        if self.below(8) >= SHORT_EIGHTHS {
+            return lot;
+        }
+        let from = self.below(self.movable.len());
+        let turned = self.movable[from..].iter().chain(&self.movable[..from]);
+        let short = turned
+            .copied()
+            .find(|lot| self.state.choice()[lot.0].is_none());
+        short.unwrap_or(lot)
     }
 
     /// One lot not grown: it makes room for others while things are hot.
