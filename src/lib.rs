@@ -50,6 +50,7 @@
 //! - [`nursery`]: lots, places and people resolved, and the options of each lot.
 //! - [`growth`]: thermal time, leaf age and soaking, as pure functions of temperatures.
 //! - [`quantities`]: what so many trays take: seed, soil, water, stacks, time on the line, time of people.
+//! - [`lifting`]: recommended weight limit and lifting index, and those of trays.
 //! - [`scenario`]: the files as written, checked and completed; one table of keys.
 //! - [`problems`]: what is wrong with a file: place, found, expected, help.
 //! - [`calendar`]: days, ISO weeks, working days.

@@ -136,6 +136,12 @@ pub fn person_time(
     Span(fit(-(-above).div_euclid(below)).min(MOST_WORK))
 }
 
+/// What daily care takes of a kind, in whole small units of time or water: as often as the kind asks for it, rounded up.
+pub fn care_times(once: i64, kind: &Kind) -> i64 {
+    let exact = i128::from(once) * i128::from(kind.care_times.0);
+    fit((exact + 99).div_euclid(100))
+}
+
 /// Water while the line runs at its set rate, L a minute: what the tap is set to.
 pub fn water_per_minute(kind: &Kind, line: &Line) -> Volume {
     // Hundredths of a litre × tenths of trays an hour are millilitres an hour.

@@ -2,11 +2,15 @@
 
 use super::Route;
 use crate::calendar::Day;
-use crate::scenario::{Field, Kind, Scenario};
+use crate::scenario::{Field, HandOver, Kind, Scenario};
 use crate::units::{Age, Money, fit};
 
-/// What a tray costs for being off the target age, in thousandths ÷ 10 000: exact.
-pub(super) fn age_rate(kind: &Kind, age: Age) -> i128 {
+/// What a tray costs for being off the target age, in thousandths ÷ 10 000: exact. What is handed over before it is a seedling has no
+/// target.
+pub(super) fn age_rate(kind: &Kind, stage: HandOver, age: Age) -> i128 {
+    if stage != HandOver::Seedlings {
+        return 0;
+    }
     let off = age.0 - kind.age.target.0;
     let price = if off < 0 {
         kind.cost_younger

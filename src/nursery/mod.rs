@@ -15,7 +15,7 @@ pub mod work;
 
 pub use set_ups::{MOST_RUNS_A_DAY, NEVER, SetUps};
 pub use story::{Exclusion, LotStory};
-pub use timeline::{Broken, Route, Timeline, opening as timeline_open};
+pub use timeline::{Broken, Route, Timeline, opens_standing};
 
 use crate::calendar::Day;
 use crate::scenario::Scenario;
@@ -228,16 +228,5 @@ impl Nursery {
     /// The options of a lot.
     pub fn options_of(&self, lot: LotId) -> impl Iterator<Item = OptionId> + use<> {
         self.of_lot[lot.0].clone().map(OptionId)
-    }
-
-    /// How people name a lot: its field, and the part when there are several.
-    pub fn lot_name(&self, lot: LotId) -> String {
-        let lot = self.lot(lot);
-        let field = &self.scenario.fields[lot.field];
-        if field.parts > 1 {
-            format!("{} part {}", field.id, lot.part)
-        } else {
-            field.id.clone()
-        }
     }
 }

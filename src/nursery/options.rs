@@ -7,7 +7,7 @@ use super::timeline::{self, Broken, Route, Timeline, Timelines};
 use super::{GrowOption, Lot, LotId, RunId, RunSource};
 use crate::calendar::{Day, DayRange};
 use crate::scenario::{Field, HandOver, Kind, Pin, Scenario};
-use crate::units::{Age, Money};
+use crate::units::Age;
 
 /// A run by what makes it one, before it has an index. Trays that already grow, and seed that is handed over, sort first on their day.
 pub(super) type RunKey = (Day, Option<usize>, usize, usize);
@@ -203,7 +203,7 @@ impl Enumerator<'_> {
                     };
                     self.draft_all(looking, chain, way);
                 }
-                Err((why, age)) => looking.story.note_age(why, age, timeline.oldest()),
+                Err((why, age)) => looking.story.note_age(why, age),
             }
         }
     }
@@ -222,12 +222,7 @@ impl Enumerator<'_> {
 
     fn draft(&self, looking: &mut Looking<'_>, source: RunSource, key: RunKey, way: Way) {
         let (scenario, leaving) = (self.scenario, looking.lot.leaving);
-        let ages = looking.field.stage == HandOver::Seedlings;
-        let age_cost = if ages {
-            cost_of(age_rate(looking.kind, way.age), leaving)
-        } else {
-            Money::default()
-        };
+        let age = age_rate(looking.kind, looking.field.stage, way.age);
         let preferred = preferred_rate(scenario, looking.field, way.plant);
         let option = GrowOption {
             lot: looking.id,
@@ -239,7 +234,7 @@ impl Enumerator<'_> {
             plant: way.plant,
             collect: self.collect_day(way.plant),
             age: way.age,
-            age_cost,
+            age_cost: cost_of(age, leaving),
             preferred_cost: cost_of(preferred, leaving),
             edge_cost: cost_of(edge_rate(scenario, way.leave, way.plant), leaving),
             move_cost: cost_of(move_rate(scenario, way.route), looking.lot.trays),

@@ -130,11 +130,8 @@ fn short_price(scenario: &Scenario, lots: &[Lot], options: &[GrowOption]) -> Mon
     let per_tray = |option: &GrowOption| {
         let lot = &lots[option.lot.0];
         let field = &scenario.fields[lot.field];
-        let age = match field.stage {
-            HandOver::Seedlings => age_rate(&scenario.kinds[lot.kind], option.age),
-            HandOver::Sprouted | HandOver::SoakedSeed => 0,
-        };
-        age + preferred_rate(scenario, field, option.plant)
+        age_rate(&scenario.kinds[lot.kind], field.stage, option.age)
+            + preferred_rate(scenario, field, option.plant)
             + edge_rate(scenario, option.leave, option.plant)
             + move_rate(scenario, option.route)
     };

@@ -16,7 +16,7 @@ pub struct SetUps {
     first: Span,
     /// `between[before][after]`: with the trays that are thrown out, or [`NEVER`].
     between: Vec<Vec<Span>>,
-    /// Trays thrown out, `thrown[before][after]`.
+    /// Trays thrown out, `thrown[before][after]`; none where the order is never sown.
     thrown: Vec<Vec<i64>>,
     /// True when the order makes no difference.
     uniform: bool,
@@ -32,18 +32,19 @@ impl SetUps {
         let index = |id: &str| scenario.kinds.iter().position(|kind| kind.id == id);
         for pair in &line.set_up_pairs {
             if let (Some(from), Some(to)) = (index(&pair.from), index(&pair.to)) {
+                if pair.never {
+                    between[from][to] = NEVER;
+                    continue;
+                }
                 thrown[from][to] = pair.throw_out_trays;
                 let throwing = pair.throw_out_trays * tray_ms(line, &pair.to);
-                between[from][to] = if pair.never {
-                    NEVER
-                } else {
-                    Span(Span::minutes(pair.minutes).0 + throwing)
-                };
+                between[from][to] = Span(Span::minutes(pair.minutes).0 + throwing);
             }
         }
-        for (row, kind) in between.iter_mut().zip(&scenario.kinds) {
+        for (before, kind) in scenario.kinds.iter().enumerate() {
             if kind.last_of_day {
-                row.fill(NEVER);
+                between[before].fill(NEVER);
+                thrown[before].fill(0);
             }
         }
         let uniform = between.iter().flatten().all(|span| *span == usual);
@@ -62,9 +63,8 @@ impl SetUps {
 
     /// The greatest number of trays thrown out after any kind that may stand before `kind`.
     pub fn thrown_at_most(&self, kind: usize) -> i64 {
-        let others = (0..self.between.len()).filter(|before| *before != kind);
+        let others = (0..self.thrown.len()).filter(|before| *before != kind);
         others
-            .filter(|before| self.between[*before][kind] < NEVER)
             .map(|before| self.thrown[before][kind])
             .max()
             .unwrap_or(0)
@@ -152,6 +152,7 @@ impl SetUps {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::units::Fixed;
 
     fn set_ups(first: i64, between: &[&[i64]]) -> SetUps {
         let between: Vec<Vec<Span>> = between
@@ -173,6 +174,37 @@ mod tests {
         assert_eq!(line.order(&[0, 1, 2]), (vec![0, 2, 1], Span(7)));
         assert_eq!(line.least(&[0, 1]), Span(14));
         assert_eq!(line.least_into(1), Span(1));
+    }
+
+    #[test]
+    fn trays_are_thrown_out_only_where_one_kind_may_follow_the_other() {
+        let smallest = include_str!("../../tests/smallest/nursery.json");
+        let none = |name: &str| Err(format!("no table `{name}` here"));
+        let checked = crate::scenario::read_bytes("nursery.json", smallest.as_bytes(), &none);
+        let mut scenario = checked.scenario.unwrap();
+        scenario.kinds.push(crate::scenario::Kind {
+            id: "other".into(),
+            ..scenario.kinds[0].clone()
+        });
+        // Ten thousand trays at a tray an hour are more than NEVER: still an order that may be.
+        let mut line = scenario.lines[0].clone();
+        (line.set_trays_per_h, line.share_run) = (Fixed::whole(1), Fixed::whole(1));
+        line.set_up_pairs = vec![crate::scenario::SetUpPair {
+            from: scenario.kinds[0].id.clone(),
+            to: "other".into(),
+            minutes: Fixed::ZERO,
+            never: false,
+            throw_out_trays: 10_000,
+        }];
+        let other = scenario.kinds.len() - 1;
+        let at_most =
+            |scenario: &Scenario, line: &Line| SetUps::new(scenario, line).thrown_at_most(other);
+        assert_eq!(at_most(&scenario, &line), 10_000);
+        line.set_up_pairs[0].never = true;
+        assert_eq!(at_most(&scenario, &line), 0);
+        line.set_up_pairs[0].never = false;
+        scenario.kinds[0].last_of_day = true;
+        assert_eq!(at_most(&scenario, &line), 0);
     }
 
     #[test]

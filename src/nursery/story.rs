@@ -32,8 +32,6 @@ pub struct LotStory {
     pub excluded: BTreeMap<Exclusion, usize>,
     /// The greatest age among those too young.
     pub nearly_old_enough: Option<Age>,
-    /// The least age among those too old.
-    pub nearly_young_enough: Option<Age>,
 }
 
 impl LotStory {
@@ -41,18 +39,11 @@ impl LotStory {
         *self.excluded.entry(why).or_default() += 1;
     }
 
-    /// Notes a day on which the trays are too young or too old, and how nearly they are of the right age.
-    pub(super) fn note_age(&mut self, why: Exclusion, age: Option<Age>, oldest: Option<Age>) {
+    /// Notes a day on which the trays are of the wrong age, and how nearly those too young are old enough.
+    pub(super) fn note_age(&mut self, why: Exclusion, age: Option<Age>) {
         self.note(why);
-        match why {
-            Exclusion::TooYoung => self.nearly_old_enough = self.nearly_old_enough.max(age),
-            Exclusion::TooOld => {
-                self.nearly_young_enough = match (self.nearly_young_enough, oldest) {
-                    (Some(one), Some(other)) => Some(one.min(other)),
-                    (one, other) => one.or(other),
-                };
-            }
-            _ => {}
+        if why == Exclusion::TooYoung {
+            self.nearly_old_enough = self.nearly_old_enough.max(age);
         }
     }
 

@@ -100,11 +100,6 @@ impl Timeline {
         }
         sums.into_iter().map(growth::age).collect()
     }
-
-    /// The greatest age in the bed, on the kind's own clock.
-    pub fn oldest(&self) -> Option<Age> {
-        growth::age(*self.sums.last()?.first()?)
-    }
 }
 
 /// Timelines by kind, sow day and route, each followed once.
@@ -256,7 +251,7 @@ pub fn open_day(
 }
 
 /// The day on which the stacks of trays sown before the horizon are opened.
-pub fn opening(scenario: &Scenario, sown: &Sown) -> Option<Day> {
+pub fn opens_standing(scenario: &Scenario, sown: &Sown) -> Option<Day> {
     let field = scenario
         .fields
         .iter()

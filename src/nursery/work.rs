@@ -1,9 +1,9 @@
 //! What each task takes of which crew, for one lot.
 
 use super::{Lot, Nursery};
-use crate::quantities::person_time;
-use crate::scenario::{Kind, PieceTask, Scenario, TeamTask, Work};
-use crate::units::{Span, div_near, fit};
+use crate::quantities::{care_times, person_time};
+use crate::scenario::{PieceTask, Scenario, TeamTask, Work};
+use crate::units::{Span, div_near};
 
 /// Tasks counted in person-minutes by lot.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
@@ -68,12 +68,6 @@ pub fn labour(
         _ => once,
     };
     (taken > Span(0)).then_some((crew, taken))
-}
-
-/// What daily care takes of a kind, in whole small units: as often as the kind asks for it, rounded up.
-pub fn care_times(once: i64, kind: &Kind) -> i64 {
-    let exact = i128::from(once) * i128::from(kind.care_times.0);
-    fit((exact + 99).div_euclid(100))
 }
 
 /// Crew and team of a task that lasts as long as the line needs.

@@ -2,7 +2,7 @@
 
 use super::{Posting, Resource, Rule, RuleMeta, Supply, Taking, Unit, Weekly, What};
 use crate::calendar::Day;
-use crate::nursery::{GrowOption, Nursery, RunSource, work, work::Task};
+use crate::nursery::{GrowOption, Nursery, RunCandidate, RunSource, work, work::Task};
 use crate::quantities::line_time;
 use crate::scenario::{Crew, Whose};
 use crate::units::Span;
@@ -42,21 +42,8 @@ impl Rule for CrewHours {
         match what {
             What::Option(option) => of_option(nursery, at, option, out),
             What::Run(id) => {
-                let run = nursery.run(id);
-                if let (RunSource::Line { line, .. }, Some((crew, team))) =
-                    (run.source, work::team(nursery, &work.sow))
-                {
-                    let line = &nursery.scenario.lines[line];
-                    let kind = &nursery.scenario.kinds[run.kind].id;
-                    let amount = line_time(line, kind, line.trial_trays, team).0;
-                    out.extend(Posting::on(
-                        nursery,
-                        at + crew,
-                        run.sow,
-                        Taking::Take,
-                        amount,
-                    ));
-                }
+                let trials = nursery.trial_trays(id);
+                out.extend(at_the_line(nursery, at, nursery.run(id), trials));
             }
             What::SetUp(_, day) => {
                 if let Some((crew, team)) = work::team(nursery, &work.set_up) {
@@ -119,6 +106,15 @@ fn supply(nursery: &Nursery, crew: &Crew) -> Supply {
     }
 }
 
+/// The team's time at the line while so many trays of a run are sown.
+fn at_the_line(nursery: &Nursery, at: usize, run: &RunCandidate, trays: i64) -> Option<Posting> {
+    let scenario = &nursery.scenario;
+    let line = &scenario.lines[run.line()?];
+    let (crew, team) = work::team(nursery, &scenario.work.sow)?;
+    let time = line_time(line, &scenario.kinds[run.kind].id, trays, team).0;
+    Posting::on(nursery, at + crew, run.sow, Taking::Take, time)
+}
+
 fn of_option(nursery: &Nursery, at: usize, option: &GrowOption, out: &mut Vec<Posting>) {
     let scenario = &nursery.scenario;
     let (lot, run) = (nursery.lot(option.lot), nursery.run(option.run));
@@ -134,19 +130,9 @@ fn of_option(nursery: &Nursery, at: usize, option: &GrowOption, out: &mut Vec<Po
     if let RunSource::Handed(_) = run.source {
         return;
     }
-    if let RunSource::Line { line, .. } = run.source {
+    if run.line().is_some() {
         out.extend(on(Task::Stack, run.sow, green));
-        if let Some((crew, team)) = work::team(nursery, &scenario.work.sow) {
-            let kind = &scenario.kinds[run.kind].id;
-            let amount = line_time(&scenario.lines[line], kind, lot.trays, team).0;
-            out.extend(Posting::on(
-                nursery,
-                at + crew,
-                run.sow,
-                Taking::Take,
-                amount,
-            ));
-        }
+        out.extend(at_the_line(nursery, at, run, lot.trays));
     }
     out.extend(on(Task::Unstack, option.open, green));
     if green.is_some() {

@@ -1,7 +1,7 @@
 //! A line is worked no longer than its hours.
 
 use super::{Posting, Resource, Rule, RuleMeta, Supply, Taking, Unit, What, on_days};
-use crate::nursery::{Nursery, RunSource};
+use crate::nursery::Nursery;
 use crate::quantities::{line_time, tray_ms};
 use crate::scenario::Line;
 use crate::units::Span;
@@ -45,45 +45,25 @@ impl Rule for LineHours {
     }
 
     fn postings(&self, nursery: &Nursery, at: usize, what: What<'_>, out: &mut Vec<Posting>) {
-        match what {
-            What::Option(option) => {
-                let run = nursery.run(option.run);
-                if let RunSource::Line { line, .. } = run.source {
-                    let trays = nursery.lot(option.lot).trays;
-                    let kind = &nursery.scenario.kinds[run.kind].id;
-                    let amount = line_time(&nursery.scenario.lines[line], kind, trays, 1).0;
-                    out.extend(Posting::on(
-                        nursery,
-                        at + line,
-                        run.sow,
-                        Taking::Take,
-                        amount,
-                    ));
-                }
-            }
-            What::Run(id) => {
-                let run = nursery.run(id);
-                if let RunSource::Line { line, .. } = run.source {
-                    let own = &nursery.scenario.lines[line];
-                    let kind = &nursery.scenario.kinds[run.kind].id;
-                    let amount = line_time(own, kind, own.trial_trays, 1).0;
-                    out.extend(Posting::on(
-                        nursery,
-                        at + line,
-                        run.sow,
-                        Taking::Take,
-                        amount,
-                    ));
-                }
-            }
+        let (run, trays) = match what {
+            What::Option(option) => (option.run, nursery.lot(option.lot).trays),
+            What::Run(id) => (id, nursery.trial_trays(id)),
             What::SetUp(line, day) => {
                 out.push(Posting {
                     resource: at + line,
                     taking: Taking::Take(day),
                     amount: 1,
                 });
+                return;
             }
-            What::Stack(..) | What::Bag(_) | What::TrialIn(..) => {}
+            What::Stack(..) | What::Bag(_) | What::TrialIn(..) => return,
+        };
+        let run = nursery.run(run);
+        if let Some(line) = run.line() {
+            let kind = &nursery.scenario.kinds[run.kind].id;
+            let time = line_time(&nursery.scenario.lines[line], kind, trays, 1).0;
+            let line = at + line;
+            out.extend(Posting::on(nursery, line, run.sow, Taking::Take, time));
         }
     }
 }

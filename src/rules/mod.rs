@@ -2,7 +2,7 @@
 //!
 //! A rule tells what there is day by day ([`Rule::resources`]), what a decision posts on it
 //! ([`Rule::postings`]), and how a breach reads in words ([`Resource::label`], [`Rule::meta`]). The
-//! relaxation, the search and the explanations all work from that alone; the audit does not, it
+//! relaxation, the search and the words of shortfalls all work from that alone; the audit does not, it
 //! counts again by walking. To add a rule: write `src/rules/<name>.rs`, add one line to [`RULES`],
 //! and add its count to the audit.
 
@@ -38,7 +38,7 @@ pub struct RuleMeta {
 pub enum What<'a> {
     /// A whole lot grown by this option.
     Option(&'a GrowOption),
-    /// The run exists: its trial trays.
+    /// The run exists: its trial trays, the trays thrown out at most, what stays in the hopper.
     Run(RunId),
     /// One whole stack of the run in this germination place.
     Stack(RunId, usize),
@@ -291,7 +291,7 @@ impl Books {
     }
 }
 
-/// Helpers for the rules: days outside the horizon are cut off.
+/// How rules post: days outside the horizon are cut off.
 impl Posting {
     fn hold(
         nursery: &Nursery,
@@ -324,7 +324,7 @@ impl Posting {
     }
 }
 
-/// A supply that can be used on the days of a calendar and not bought.
+/// A supply of so much on each day, of which no more can be bought.
 fn on_days(nursery: &Nursery, there: impl Fn(Day) -> i64) -> Supply {
     Supply::Daily {
         there: (0..nursery.days).map(|at| there(nursery.day(at))).collect(),

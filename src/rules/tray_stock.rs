@@ -2,7 +2,7 @@
 
 use super::{Posting, Resource, Rule, RuleMeta, Supply, Taking, TraySupply, Unit, What};
 use crate::calendar::Day;
-use crate::nursery::{GrowOption, Lot, Nursery, RunSource, timeline_open, work};
+use crate::nursery::{GrowOption, Lot, Nursery, opens_standing, work};
 use crate::quantities::Stacked;
 use crate::units::{Share, div_up};
 
@@ -35,7 +35,6 @@ impl Rule for TrayStock {
     }
 
     fn postings(&self, nursery: &Nursery, at: usize, what: What<'_>, out: &mut Vec<Posting>) {
-        let scenario = &nursery.scenario;
         match what {
             What::Option(option) => {
                 let (lot, run) = (nursery.lot(option.lot), nursery.run(option.run));
@@ -50,16 +49,12 @@ impl Rule for TrayStock {
                 }
             }
             What::Run(id) => {
-                let run = nursery.run(id);
-                if let RunSource::Line { line, .. } = run.source {
-                    let trials = scenario.lines[line].trial_trays;
-                    out.extend(Posting::on(nursery, at, run.sow, Taking::Out, trials));
-                }
+                let (sow, trials) = (nursery.run(id).sow, nursery.trial_trays(id));
+                out.extend(Posting::on(nursery, at, sow, Taking::Out, trials));
             }
             What::TrialIn(id, place) => {
-                let run = nursery.run(id);
-                if let (RunSource::Line { line, .. }, Some(open)) = (run.source, run.opens[place]) {
-                    let trials = scenario.lines[line].trial_trays;
+                if let Some(open) = nursery.run(id).opens[place] {
+                    let trials = nursery.trial_trays(id);
                     out.extend(Posting::on(nursery, at, open, Taking::BackDirty, trials));
                 }
             }
@@ -134,7 +129,7 @@ fn supply(nursery: &Nursery, earlier: &[Resource]) -> TraySupply {
             .position(|place| place.id == sown.germination);
         let Some(place) = place else { continue };
         // A stack that nobody could open in time keeps its lids and bases.
-        let open = timeline_open(scenario, sown);
+        let open = opens_standing(scenario, sown);
         if open.is_none_or(|open| open >= nursery.first) {
             let stacks = Stacked::of(sown.trays, scenario.germination[place].height).stacks();
             let closing = stacks * closing_trays(nursery, place);

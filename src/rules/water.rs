@@ -1,7 +1,8 @@
 //! The line and the beds use no more water than there is in a day.
 
 use super::{Posting, Resource, Rule, RuleMeta, Taking, Unit, What, on_days};
-use crate::nursery::{Nursery, work};
+use crate::nursery::Nursery;
+use crate::quantities::care_times;
 
 /// What it holds: on each day, water on the trays sown + water on the trays in beds ≤ litres a day, in hundredths of a litre.
 ///
@@ -45,7 +46,7 @@ impl Rule for Water {
                     out.extend(Posting::on(nursery, at, run.sow, Taking::Take, amount));
                 }
                 let once = lot.trays * water.care_l_per_tray.0;
-                let care = work::care_times(once, &nursery.scenario.kinds[run.kind]);
+                let care = care_times(once, &nursery.scenario.kinds[run.kind]);
                 out.extend(Posting::hold(nursery, at, option.open, option.leave, care));
             }
             What::Run(id) => {

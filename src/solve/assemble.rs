@@ -4,7 +4,7 @@ use super::rows;
 use super::shortfall;
 use super::state::State;
 use crate::calendar::{Day, IsoWeek};
-use crate::nursery::{LotId, Nursery};
+use crate::nursery::{LotId, Nursery, RunId};
 use crate::plan::types::FORMAT;
 use crate::plan::{
     Bought, BoughtWhat, Cost, Delivery, EndedBy, PeopleWeek, Plan, Run, RunStacks, Washing,
@@ -83,7 +83,7 @@ fn one_run(state: &State<'_>, run: usize, id: String, place_in_day: u32) -> Run 
     let candidate = &nursery.runs[run];
     let line = candidate.line();
     let seed = candidate.seed();
-    let trial_trays = line.map_or(0, |line| scenario.lines[line].trial_trays);
+    let trial_trays = nursery.trial_trays(RunId(run));
     let stacks = (0..scenario.germination.len()).filter_map(|place| {
         let stacks = state.stacks(run, place);
         let trials = if state.trial_place(run) == Some(place) {
@@ -289,18 +289,7 @@ fn cost(state: &State<'_>, bought: &[Bought]) -> Cost {
         rest_days: money(rest_days),
         casuals: money(casuals),
         changes: money(changes),
-        total: money(
-            terms.age
-                + terms.preferred
-                + terms.edge
-                + terms.moves
-                + terms.splits
-                + terms.set_ups
-                + overtime
-                + rest_days
-                + casuals
-                + changes,
-        ),
+        total: money(terms.decided() + overtime + rest_days + casuals + changes),
         trays_short: terms.trays_short,
         short_per_tray: nursery.short_per_tray,
         shortage: Some(money(terms.shortage)),

@@ -4,6 +4,7 @@
 //! Long holds (floor, daily care) are written as a state carried from day to day.
 
 mod people;
+mod tight;
 mod tray_stock;
 
 use super::compiled::{Bundle, Flow, FlowKind, Stretch};
@@ -115,11 +116,7 @@ impl Relaxation {
         let ground = state.ground();
         let mut held = vec![0.0; ground.slots.there.len()];
         let mut add = |bundle: &Bundle, times: i64| {
-            for stretch in bundle
-                .stretches
-                .iter()
-                .filter(|stretch| stretch.until - stretch.from >= LONG_HOLD)
-            {
+            for stretch in bundle.stretches.iter().filter(|stretch| is_long(stretch)) {
                 for slot in stretch.from..stretch.until {
                     held[slot as usize] += (times * stretch.amount) as f64;
                 }
@@ -161,7 +158,7 @@ impl<'g> Builder<'g> {
             limits: vec![Vec::new(); size],
             carried: vec![Vec::new(); size],
             flows: std::array::from_fn(|_| vec![Vec::new(); days]),
-            tight: tight_slots(ground),
+            tight: tight::slots(ground),
             hired: vec![None; size],
             long_others: vec![0.0; ground.books.resources.len()],
         }
@@ -216,10 +213,7 @@ impl<'g> Builder<'g> {
                 .column(ColumnTag::Run(RunId(at)), 1.0, set_up <= 0.0, set_up);
             let once = &ground.compiled.runs[at];
             self.post(column, 1.0, once);
-            for stretch in once.stretches.iter().filter(|stretch| is_long(stretch)) {
-                let resource = stretch.from as usize / nursery.days;
-                self.long_others[resource] += stretch.amount as f64 / self.scale[resource];
-            }
+            self.hold_long(once, 1.0);
             let least = nursery.set_ups[line].least_into(run.kind).0 as f64;
             self.post(
                 column,
@@ -267,10 +261,7 @@ impl<'g> Builder<'g> {
             }
         }
         for run in 0..nursery.runs.len() {
-            let trials = nursery.runs[run]
-                .line()
-                .map_or(0, |line| nursery.scenario.lines[line].trial_trays)
-                as f64;
+            let trials = nursery.trial_trays(RunId(run)) as f64;
             let mut all: Vec<(usize, f64)> = Vec::new();
             for place in 0..places {
                 let trays = &inside[run * places + place];
@@ -285,15 +276,7 @@ impl<'g> Builder<'g> {
                         .column(ColumnTag::Stacks(RunId(run), place), most, true, 0.0);
                 let one = &ground.compiled.stacks[run * places + place];
                 self.post(stacks, 1.0, one);
-                for stretch in one
-                    .stretches
-                    .iter()
-                    .filter(|stretch| stretch.until - stretch.from >= LONG_HOLD)
-                {
-                    let resource = stretch.from as usize / nursery.days;
-                    self.long_others[resource] +=
-                        most * stretch.amount as f64 / self.scale[resource];
-                }
+                self.hold_long(one, most);
                 let share = |(column, trays): &(usize, f64)| (*column, -trays / height);
                 let terms = trays.iter().map(share).chain([(stacks, 1.0)]).collect();
                 self.program.row(
@@ -342,11 +325,7 @@ impl<'g> Builder<'g> {
                 .column(ColumnTag::Seed(RunId(at)), most, true, 0.0);
             let bag = &ground.compiled.bags[at];
             self.post(seed, bags as f64, bag);
-            for stretch in bag.stretches.iter().filter(|stretch| is_long(stretch)) {
-                let resource = stretch.from as usize / nursery.days;
-                let amount = most * bags as f64 * stretch.amount as f64;
-                self.long_others[resource] += amount / self.scale[resource];
-            }
+            self.hold_long(bag, most * bags as f64);
             let mut terms: Vec<(usize, f64)> = trays
                 .into_iter()
                 .map(|(column, trays)| (column, -trays * each))
@@ -363,7 +342,7 @@ impl<'g> Builder<'g> {
         for stretch in &bundle.stretches {
             let (from, until) = (stretch.from as usize, stretch.until as usize);
             let amount = times * stretch.amount as f64 / self.scale[from / days];
-            if stretch.until - stretch.from >= LONG_HOLD {
+            if is_long(stretch) {
                 self.carried[from].push((column, amount));
                 if until % days != 0 {
                     self.carried[until].push((column, -amount));
@@ -384,16 +363,22 @@ impl<'g> Builder<'g> {
         }
     }
 
+    /// Notes the long holds of a bundle, `most` times at most, among those of other things than lots.
+    fn hold_long(&mut self, bundle: &Bundle, most: f64) {
+        let days = self.ground.nursery.days;
+        for stretch in bundle.stretches.iter().filter(|stretch| is_long(stretch)) {
+            let resource = stretch.from as usize / days;
+            self.long_others[resource] += most * stretch.amount as f64 / self.scale[resource];
+        }
+    }
+
     fn limits(&mut self) {
         let ground = self.ground;
         let days = ground.nursery.days;
         for resource in 0..ground.books.resources.len() {
             let range = resource * days..(resource + 1) * days;
-            let carries = range
-                .clone()
-                .any(|slot| self.tight[slot] && !self.carried[slot].is_empty())
-                || (range.clone().any(|slot| self.tight[slot])
-                    && range.clone().any(|slot| !self.carried[slot].is_empty()));
+            let carries = range.clone().any(|slot| self.tight[slot])
+                && range.clone().any(|slot| !self.carried[slot].is_empty());
             let mut before = None;
             for (day, slot) in range.enumerate() {
                 let scale = self.scale[resource];
@@ -459,16 +444,14 @@ fn early_trials(state: &State<'_>) -> Vec<i64> {
     let nursery = state.ground().nursery;
     let mut early = vec![0; nursery.days];
     for (at, run) in nursery.runs.iter().enumerate() {
-        let (Some(place), Some(first), Some(line)) =
-            (state.trial_place(at), first_to_open(run), run.line())
-        else {
+        let (Some(place), Some(first)) = (state.trial_place(at), first_to_open(run)) else {
             continue;
         };
         let day = |place: usize| {
             run.opens[place].map_or(0, |open| open.since(nursery.first).max(0) as usize)
         };
         for early in early.iter_mut().take(day(place)).skip(day(first)) {
-            *early += nursery.scenario.lines[line].trial_trays;
+            *early += nursery.trial_trays(RunId(at));
         }
     }
     early
@@ -495,84 +478,4 @@ fn collected(mut terms: Vec<(usize, f64)>) -> Vec<(usize, f64)> {
         same
     });
     terms
-}
-
-/// Slots that all lots together could overfill: only these need a row.
-fn tight_slots(ground: &Ground<'_>) -> Vec<bool> {
-    let (nursery, compiled) = (ground.nursery, &ground.compiled);
-    let size = ground.slots.there.len();
-    let mut most = vec![0i64; size];
-    let add = |most: &mut Vec<i64>, bundle: &Bundle, times: i64| {
-        for stretch in &bundle.stretches {
-            for slot in stretch.from..stretch.until {
-                most[slot as usize] += stretch.amount * times;
-            }
-        }
-    };
-    let mut of_lot = vec![0i64; size];
-    for lot in (0..nursery.lots.len()).map(LotId) {
-        let mut seen = Vec::new();
-        for option in nursery.options_of(lot) {
-            for stretch in &compiled.option(option).stretches {
-                for slot in stretch.from..stretch.until {
-                    let at = slot as usize;
-                    if of_lot[at] == 0 {
-                        seen.push(at);
-                    }
-                    of_lot[at] = of_lot[at].max(stretch.amount);
-                }
-            }
-        }
-        for at in seen {
-            most[at] += std::mem::take(&mut of_lot[at]);
-        }
-    }
-    for (run, candidate) in nursery.runs.iter().enumerate() {
-        add(&mut most, &compiled.runs[run], 1);
-        let kind = candidate.kind;
-        let lots = nursery.lots.iter().filter(|lot| lot.kind == kind);
-        let sown = lots.map(|lot| lot.trays).sum::<i64>();
-        let seed = nursery.seed_of_run(RunId(run), sown);
-        let bags = seed / work::bag(&nursery.scenario, kind) + 1;
-        add(&mut most, &compiled.bags[run], bags);
-        for place in 0..compiled.places {
-            let trays: i64 = nursery
-                .lots
-                .iter()
-                .filter(|lot| lot.kind == candidate.kind)
-                .map(|lot| lot.trays)
-                .sum();
-            let height = nursery.scenario.germination[place].height;
-            add(
-                &mut most,
-                &compiled.stacks[run * compiled.places + place],
-                trays / height.max(1) + 2,
-            );
-        }
-        if let (Some(line), Some(day)) = (candidate.line(), nursery.index(candidate.sow)) {
-            let longest = (0..nursery.scenario.kinds.len())
-                .map(|before| {
-                    nursery.set_ups[line]
-                        .between(Some(before), candidate.kind)
-                        .0
-                })
-                .chain([nursery.set_ups[line].between(None, candidate.kind).0])
-                .max()
-                .unwrap_or(0);
-            add(
-                &mut most,
-                &compiled.set_ups[line * nursery.days + day],
-                longest,
-            );
-        }
-    }
-    let supply = ground.trays();
-    if let Some((crew, ms)) = supply.labour {
-        for day in 0..nursery.days {
-            most[crew * nursery.days + day] += supply.wash[day] * ms;
-        }
-    }
-    (0..size)
-        .map(|slot| most[slot] > ground.slots.there[slot])
-        .collect()
 }

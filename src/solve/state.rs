@@ -10,7 +10,7 @@ use super::staffing::{Asked, Desks, Staffed, Staffing};
 use crate::nursery::{LotId, MOST_RUNS_A_DAY, Nursery, OptionId, RunId, work};
 use crate::quantities::Stacked;
 use crate::rules::{Books, Supply};
-use crate::units::{Span, div_near, div_up, fit};
+use crate::units::{Span, div_up, fit};
 
 /// What never changes while decisions do.
 #[derive(Debug)]
@@ -109,6 +109,13 @@ pub struct Terms {
     /// Price of all trays short, as they weigh.
     pub shortage: i64,
     pub trays_short: i64,
+}
+
+impl Terms {
+    /// Price of what is decided itself: neither time nor people bought for it, nor trays short.
+    pub fn decided(self) -> i64 {
+        self.age + self.preferred + self.edge + self.moves + self.splits + self.set_ups
+    }
 }
 
 /// The present decisions and everything that follows from them.
@@ -274,18 +281,10 @@ impl<'g> State<'g> {
     /// Money and trays short at their price, thousandths; settle first, as [`State::beyond`] does.
     pub fn money(&self) -> i64 {
         let terms = self.terms;
-        terms.age
-            + terms.preferred
-            + terms.edge
-            + terms.moves
-            + terms.splits
-            + terms.set_ups
-            + terms.bought
-            + terms.shortage
-            + self.staffing.money()
+        terms.decided() + terms.bought + terms.shortage + self.staffing.money()
     }
 
-    /// Price of what goes beyond limits, thousandths: zero when the decisions are a plan. Settles the tray stock.
+    /// Price of what goes beyond limits, thousandths: zero when the decisions are a plan. Settles the tray stock and the people hired.
     pub fn beyond(&mut self) -> i64 {
         self.settle();
         let missing = self
@@ -389,9 +388,7 @@ impl<'g> State<'g> {
         let places = ground.compiled.places;
         let candidate = &ground.nursery.runs[run];
         let scenario = &ground.nursery.scenario;
-        let trials = candidate
-            .line()
-            .map_or(0, |line| scenario.lines[line].trial_trays);
+        let trials = ground.nursery.trial_trays(RunId(run));
         let base = run * places;
         let first = (0..places)
             .find(|place| self.place_lots[base + place] > 0)
@@ -596,7 +593,7 @@ impl<'g> State<'g> {
             .map(|slot| {
                 let over = (self.used[slot] - there[slot]).min(buyable[slot]);
                 let minutes = Span(over).minutes_up();
-                let price = div_near(minutes * slots.price_per_h[slot], 60);
+                let price = work::price_of_minutes(minutes, slots.price_per_h[slot]);
                 (slot / days, slot % days, minutes, price)
             })
             .collect()

@@ -3,9 +3,8 @@
 use super::{Maker, Todo, job, piece, todo};
 use crate::plan::day::{Job, Work};
 use crate::plan::view::{PartView, RunView};
-use crate::quantities::person_time;
-use crate::scenario::{Bed, Kind};
-use crate::units::fit;
+use crate::quantities::{care_times, person_time};
+use crate::scenario::Bed;
 
 /// Trays of a part in the bed in which they are cared for.
 struct Cared<'a> {
@@ -80,10 +79,4 @@ impl<'a> Maker<'a> {
         }
         found
     }
-}
-
-/// What daily care takes of a kind: as often as it asks for it, rounded up to the millisecond.
-fn care_times(once: i64, kind: &Kind) -> i64 {
-    let exact = i128::from(once) * i128::from(kind.care_times.0);
-    fit((exact + 99).div_euclid(100))
 }
