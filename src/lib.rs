@@ -16,6 +16,7 @@
 //! | nursery | [`solve::plan`] | [`plan::Plan`]: runs, deliveries, washing, time bought, shortfalls, cost, bound |
 //! | plan | [`audit::audit`] | what it breaks and costs, by the second count |
 //! | plan | [`plan::tasks::TaskGraph::new`], [`plan::day::day_plan`] | tasks with their lags; one day by the clock |
+//! | plan | [`stores::needs`] | what it takes of each store, what is missing from which day, what to order by when |
 //! | any of these | [`report`] | what people read |
 //!
 //! ```
@@ -45,6 +46,7 @@
 //! - [`report`]: what people read, from plain data, 80 columns wide.
 //! - [`solve`]: a first plan, the relaxation, the search, the bound. The only room that knows a solver.
 //! - [`rules`]: what limits a nursery, one file a rule; the search and its words work from that list alone.
+//! - [`stores`]: what a plan takes of seed, soil and agents day by day, and what is to be bought by when.
 //! - [`audit`]: the second count, walking day by day from the plan and the scenario; nothing of `nursery`, `rules` or `solve`.
 //! - [`plan`]: the plan as data, the network of its tasks, one day of it by the clock.
 //! - [`nursery`]: lots, places and people resolved, and the options of each lot.
@@ -77,4 +79,5 @@ pub mod report;
 pub mod rules;
 pub mod scenario;
 pub mod solve;
+pub mod stores;
 pub mod units;

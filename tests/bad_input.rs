@@ -7,6 +7,8 @@ use sowrota::problems::Severity;
 use sowrota::scenario::{self, Checked};
 use std::collections::BTreeMap;
 
+#[path = "bad_input/buying.rs"]
+mod buying;
 #[path = "bad_input/cross.rs"]
 mod cross;
 #[path = "bad_input/keys.rs"]
@@ -130,6 +132,7 @@ fn cases() -> Vec<Case> {
         orders::order_cases(),
         orders::order_tables(),
         runs::run_cases(),
+        buying::buying_cases(),
     ]
     .into_iter()
     .flatten()

@@ -5,13 +5,14 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// The rooms, top to bottom. A room may use those below it, never one above.
-const ROOMS: [&str; 17] = [
+const ROOMS: [&str; 18] = [
     "cli",
     "report",
     "disrupt",
     "explain",
     "solve",
     "rules",
+    "stores",
     "audit",
     "plan",
     "nursery",
@@ -25,8 +26,11 @@ const ROOMS: [&str; 17] = [
     "units",
 ];
 
-/// Rooms that may not be used although they lie below: the audit counts on its own.
-const KEPT_APART: [(&str, &[&str]); 1] = [("audit", &["nursery", "rules", "solve"])];
+/// Rooms that may not be used although they lie below: the audit counts on its own, and what is bought follows from the plan alone.
+const KEPT_APART: [(&str, &[&str]); 2] = [
+    ("audit", &["nursery", "rules", "solve"]),
+    ("stores", &["audit", "nursery", "growth"]),
+];
 
 /// Crates that only `solve` may name.
 const SOLVERS: [&str; 4] = ["good_lp", "clarabel", "microlp", "highs"];

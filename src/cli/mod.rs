@@ -2,6 +2,7 @@
 //! chooses a renderer; it computes nothing itself. Exit codes live here and nowhere else.
 
 mod audit;
+mod buy;
 mod check;
 mod day;
 mod new;
@@ -62,6 +63,7 @@ enum Command {
     Check(check::Check),
     Plan(plan::PlanArguments),
     Day(day::DayArguments),
+    Buy(buy::BuyArguments),
     Audit(audit::AuditArguments),
     Schema(schema::Schema),
 }
@@ -133,6 +135,7 @@ fn dispatch(command: Command, out: &mut dyn Write) -> Result<Exit, Failure> {
         Command::Check(arguments) => check::run(&arguments, out),
         Command::Plan(arguments) => plan::run(&arguments, out),
         Command::Day(arguments) => day::run(&arguments, out),
+        Command::Buy(arguments) => buy::run(&arguments, out),
         Command::Audit(arguments) => audit::run(&arguments, out),
         Command::Schema(arguments) => schema::run(&arguments, out),
     }

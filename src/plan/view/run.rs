@@ -17,26 +17,43 @@ impl RunView<'_> {
 
     /// Dry seed that the hopper takes, kg: of all trays, and what stays in it.
     pub fn hopper_kg(&self) -> Fixed<3> {
-        grams(self.seed_of(self.run.thrown_trays))
+        grams(self.hopper_tenths())
+    }
+
+    /// The same in tenths of a gram, as it is counted.
+    pub fn hopper_tenths(&self) -> i64 {
+        self.seed_of(self.run.thrown_trays)
     }
 
     /// Dry seed that is put to soak, kg: for as many trays thrown out as there may be, in whole bags where seed comes in bags.
     pub fn soaked_kg(&self, scenario: &Scenario) -> Fixed<3> {
-        let thrown = self
-            .line
-            .map_or(0, |line| thrown_at_most(scenario, line, &self.run.kind));
-        let seed = self.seed_of(thrown);
+        grams(self.soaked_tenths(scenario))
+    }
+
+    /// The same in tenths of a gram, as it is counted.
+    pub fn soaked_tenths(&self, scenario: &Scenario) -> i64 {
+        let seed = self.seed_of(self.thrown_at_most(scenario));
         // Of a batch that soaked before the first day what the run needs is drawn, bags or not.
         let new = self
             .run
             .soak
             .is_some_and(|soak| soak >= scenario.horizon.first);
         let bags = self.kind.bag_kg.filter(|bag| new && bag.0 > 0);
-        grams(match bags {
+        match bags {
             // Grams to tenths of a gram.
             Some(bag) => div_up(seed, bag.0 * 10) * bag.0 * 10,
             None => seed,
-        })
+        }
+    }
+
+    /// Trays that seed, soil and water are there for: for fields, trial trays, and those thrown out at most.
+    pub fn trays_at_most(&self, scenario: &Scenario) -> i64 {
+        self.run.trays + self.run.trial_trays + self.thrown_at_most(scenario)
+    }
+
+    fn thrown_at_most(&self, scenario: &Scenario) -> i64 {
+        self.line
+            .map_or(0, |line| thrown_at_most(scenario, line, &self.run.kind))
     }
 
     /// Tenths of a gram.

@@ -159,7 +159,7 @@ pub static KIND: Table = Table {
             positive(3, 1_000),
             "kg",
             Need::Optional,
-            "seed is soaked in whole bags of this dry weight; left out: to the gram",
+            "seed is soaked and bought in whole bags of this dry weight; left out: to the gram",
         ),
         key(
             "bed_soil",

@@ -1,9 +1,18 @@
 //! Keys of stores of seed and soil, the soaking tank, water and vehicles.
 
-use super::{MEMORY, NAME, NOTHING, Need, Section, Table, What, decimal, key, positive};
+use super::{Key, MEMORY, NAME, NOTHING, Need, Section, Table, What, decimal, key, positive};
 
 /// Most that a store or a delivery may hold, kg or L.
 const MOST: i64 = 100_000_000;
+
+/// How long ahead something is ordered; on the list of what to buy.
+pub(super) const LEAD_DAYS: Key = key(
+    "lead_days",
+    What::Integer(0, 730),
+    "d",
+    Need::Default("0", NOTHING),
+    "from ordering to being here; for the list of what to buy",
+);
 
 /// Dry seed of one kind.
 pub static SEED_STORE: Table = Table {
@@ -23,6 +32,21 @@ pub static SEED_STORE: Table = Table {
             "kg",
             Need::Required,
             "dry weight in store on the first morning",
+        ),
+        LEAD_DAYS,
+        key(
+            "sample_kg",
+            decimal(3, 0, 1_000),
+            "kg",
+            Need::Default("0", NOTHING),
+            "kept back of each season's seed until harvest; for the list of what to buy",
+        ),
+        key(
+            "reserve_share",
+            decimal(6, 0, 1),
+            "",
+            Need::Default("0", NOTHING),
+            "share of the seed put to soak that is bought besides, to sow again: 0.05 for 5 %; for the list of what to buy",
         ),
         key(
             "deliveries",
@@ -77,6 +101,14 @@ pub static SOIL_STORE: Table = Table {
             "L",
             Need::Required,
             "in store on the first morning",
+        ),
+        LEAD_DAYS,
+        key(
+            "lot_litres",
+            positive(2, 1_000_000),
+            "L",
+            Need::Optional,
+            "sold in lots of this volume; left out: in any amount",
         ),
         key(
             "deliveries",

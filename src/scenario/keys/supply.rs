@@ -1,5 +1,6 @@
 //! Keys of agents for treating seed, of travel groups and of losses on the way.
 
+use super::stores::LEAD_DAYS;
 use super::{NAME, NOTHING, Need, Section, Table, What, decimal, key, positive};
 
 /// Most that a store or a delivery may hold, mL.
@@ -24,6 +25,14 @@ pub static AGENT: Table = Table {
             "mL",
             Need::Required,
             "in store on the first morning",
+        ),
+        LEAD_DAYS,
+        key(
+            "lot_ml",
+            What::Integer(1, 1_000_000),
+            "mL",
+            Need::Optional,
+            "sold in bottles of this volume; left out: in any amount",
         ),
         key(
             "deliveries",
