@@ -15,6 +15,8 @@ mod keys;
 mod oddities;
 #[path = "bad_input/orders.rs"]
 mod orders;
+#[path = "bad_input/people.rs"]
+mod people;
 #[path = "bad_input/runs.rs"]
 mod runs;
 #[path = "bad_input/supplies.rs"]
@@ -130,6 +132,7 @@ fn cases() -> Vec<Case> {
         orders::order_cases(),
         orders::order_tables(),
         runs::run_cases(),
+        people::people_cases(),
     ]
     .into_iter()
     .flatten()
