@@ -17,6 +17,8 @@ mod keys;
 mod oddities;
 #[path = "bad_input/orders.rs"]
 mod orders;
+#[path = "bad_input/people.rs"]
+mod people;
 #[path = "bad_input/runs.rs"]
 mod runs;
 #[path = "bad_input/supplies.rs"]
@@ -133,6 +135,7 @@ fn cases() -> Vec<Case> {
         orders::order_tables(),
         runs::run_cases(),
         buying::buying_cases(),
+        people::people_cases(),
     ]
     .into_iter()
     .flatten()

@@ -130,6 +130,12 @@ pub const CODES: &[(&str, &str)] = &[
     ("A110", "cost of further runs of one field"),
     ("A111", "price of all trays short, as they are shared"),
     ("A112", "the last day for deciding on trays short"),
+    ("A113", "no more people are hired than can be"),
+    ("A114", "people are hired for crews that can hire"),
+    ("A115", "hours of a person's week"),
+    ("A116", "no tray stands in a closed bed"),
+    ("A117", "cost of people hired"),
+    ("A118", "cost of changes of the number of people hired"),
 ];
 
 /// The rule that `code` stands for; empty for an unknown code.

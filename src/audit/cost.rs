@@ -1,6 +1,7 @@
 //! Cost, term by term.
 
 use super::book::{Book, PartSeen};
+use super::hired::{self, Hired};
 use super::orders::Short;
 use super::warmth::{Warmth, way};
 use super::whole::{fit, near};
@@ -68,7 +69,7 @@ fn splits(book: &Book) -> i128 {
 }
 
 /// The cost of the plan as counted here; `short` is not delivered.
-pub(super) fn count(book: &Book, bought: &[Bought], short: &[Short]) -> Cost {
+pub(super) fn count(book: &Book, bought: &[Bought], hired: &Hired, short: &[Short]) -> Cost {
     let (scenario, warmth) = (book.scenario, Warmth::of(book.scenario));
     let each = |cost: &dyn Fn(&PartSeen) -> i128| book.parts.iter().map(cost).sum::<i128>();
     let age = each(&|part| age_cost(scenario, &warmth, part));
@@ -83,6 +84,10 @@ pub(super) fn count(book: &Book, bought: &[Bought], short: &[Short]) -> Cost {
         entries.map(|entry| i128::from(entry.cost.0)).sum()
     };
     let (overtime, rest_days) = (paid(BoughtWhat::Overtime), paid(BoughtWhat::RestDay));
+    let (casuals, changes) = hired::prices(scenario, hired);
+    let whole = [
+        age, preferred, edge, moves, splits, set_ups, overtime, rest_days, casuals, changes,
+    ];
     let money = |thousandths: i128| Money {
         0: fit(thousandths),
     };
@@ -96,9 +101,9 @@ pub(super) fn count(book: &Book, bought: &[Bought], short: &[Short]) -> Cost {
         set_ups: money(set_ups),
         overtime: money(overtime),
         rest_days: money(rest_days),
-        casuals: money(0),
-        changes: money(0),
-        total: money(age + preferred + edge + moves + splits + set_ups + overtime + rest_days),
+        casuals: money(casuals),
+        changes: money(changes),
+        total: money(whole.into_iter().sum()),
         trays_short: fit(short.iter().map(|short| short.trays).sum()),
         short_per_tray: money(per_tray),
         shortage: Some(money(shortage::price(scenario, short, per_tray))),
@@ -148,6 +153,13 @@ pub(super) fn check(plan: &Plan, mut counted: Cost, found: &mut Found) -> Cost {
             "days off worked",
             stated.rest_days,
             counted.rest_days,
+        ),
+        ("A117", "people hired", stated.casuals, counted.casuals),
+        (
+            "A118",
+            "changes of the number hired",
+            stated.changes,
+            counted.changes,
         ),
         ("A085", "the total", stated.total, counted.total),
         (

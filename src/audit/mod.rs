@@ -27,6 +27,7 @@ pub mod by_hand;
 pub mod codes;
 mod cost;
 mod dates;
+mod hired;
 mod leaving;
 mod line;
 mod machines;
@@ -176,10 +177,11 @@ pub fn audit(plan: &Plan, scenario: &Scenario) -> Audit {
     places::check(&book, &mut found);
     rows::check(&book, &mut found);
     trays::check(&book, &mut found);
-    let bought = people::check(&book, &mut found);
+    let hired = hired::Hired::stated(&book);
+    let bought = people::check(&book, &hired, &mut found);
     machines::check(&book, &mut found);
     stores::check(&book, &mut found);
-    let cost = cost::count(&book, &bought, &short);
+    let cost = cost::count(&book, &bought, &hired, &short);
     let cost = cost::check(plan, cost, &mut found);
     statements::check(plan, &mut found);
     Audit {

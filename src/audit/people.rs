@@ -1,6 +1,7 @@
 //! People: what each crew works each day, what of it must be bought, and the weeks.
 
 use super::book::{Book, PartSeen, RunSeen};
+use super::hired::{self, Hired};
 use super::line;
 use super::orders::area_m2;
 use super::trays::planned_washing;
@@ -173,34 +174,41 @@ fn span(crew: &Crew, day: Day) -> Option<&CrewSpan> {
     crew.spans.iter().find(|span| span.days.contains(day))
 }
 
-/// People of a crew on a day, if it is a working day.
-fn people(crew: &Crew, day: Day) -> i64 {
+/// Regular staff of a crew on a day, if it is a working day.
+pub(super) fn people(crew: &Crew, day: Day) -> i64 {
     let span = span(crew, day).and_then(|span| span.people);
     span.unwrap_or(crew.people)
 }
 
 /// Length of a shift on a day, ms.
-fn shift_of_one(crew: &Crew, day: Day) -> i128 {
+pub(super) fn shift_of_one(crew: &Crew, day: Day) -> i128 {
     let span = span(crew, day).and_then(|span| span.shift_hours);
     hours_ms(span.unwrap_or(crew.shift_hours))
 }
 
-/// Time of a crew's shift on a day, ms; 0 on its days off.
-pub(super) fn shift_ms(scenario: &Scenario, crew: &Crew, day: Day) -> i128 {
+/// Time of a crew's shift on a day with so many hired, ms; 0 on its days off.
+pub(super) fn shift_ms(scenario: &Scenario, crew: &Crew, day: Day, hired: i64) -> i128 {
     if scenario.calendars.get(crew.calendar).works(day) {
-        i128::from(people(crew, day)) * shift_of_one(crew, day)
+        i128::from(people(crew, day) + hired) * shift_of_one(crew, day)
     } else {
         0
     }
 }
 
 /// What must be bought for a crew on a day: what, how much of it is needed and how much can be had, ms.
-fn beyond(scenario: &Scenario, crew: &Crew, day: Day, needed: i128) -> (BoughtWhat, i128, i128) {
+fn beyond(
+    scenario: &Scenario,
+    crew: &Crew,
+    day: Day,
+    needed: i128,
+    hired: i64,
+) -> (BoughtWhat, i128, i128) {
     if scenario.calendars.get(crew.calendar).works(day) {
-        let most = i128::from(people(crew, day)) * hours_ms(crew.overtime_hours);
-        let missing = needed - shift_ms(scenario, crew, day);
+        let most = i128::from(people(crew, day) + hired) * hours_ms(crew.overtime_hours);
+        let missing = needed - shift_ms(scenario, crew, day, hired);
         (BoughtWhat::Overtime, missing, most)
     } else {
+        // Who is hired for the week works its working days only.
         let most = i128::from(crew.rest_day_people) * shift_of_one(crew, day);
         (BoughtWhat::RestDay, needed, most)
     }
@@ -219,11 +227,12 @@ fn fewest_and_most(scenario: &Scenario, crew: &Crew, week: IsoWeek) -> (i64, i64
 }
 
 /// Time bought, by day and crew in the scenario's order.
-pub(super) fn bought(scenario: &Scenario, needed: &Needed) -> Vec<Bought> {
+pub(super) fn bought(scenario: &Scenario, needed: &Needed, hired: &Hired) -> Vec<Bought> {
     let mut all = Vec::new();
     for day in scenario.horizon.iter() {
         for crew in &scenario.crews {
-            let (what, missing, most) = beyond(scenario, crew, day, needed.on(crew, day));
+            let casual = hired.on(crew, day);
+            let (what, missing, most) = beyond(scenario, crew, day, needed.on(crew, day), casual);
             let minutes = up(missing.min(most), MINUTE);
             if minutes < 1 {
                 continue;
@@ -249,14 +258,19 @@ pub(super) fn bought(scenario: &Scenario, needed: &Needed) -> Vec<Bought> {
 }
 
 /// Every week of every crew, with the most people of a day; the shift rounded down to whole minutes.
-pub(super) fn weeks(scenario: &Scenario, needed: &Needed, bought: &[Bought]) -> Vec<PeopleWeek> {
+pub(super) fn weeks(
+    scenario: &Scenario,
+    needed: &Needed,
+    hired: &Hired,
+    bought: &[Bought],
+) -> Vec<PeopleWeek> {
     let mut all = Vec::new();
     for crew in &scenario.crews {
         let mut by_week: BTreeMap<IsoWeek, (i128, i128, i128)> = BTreeMap::new();
         for day in scenario.horizon.iter() {
             let week = by_week.entry(day.iso_week()).or_default();
             week.0 += needed.on(crew, day);
-            week.1 += shift_ms(scenario, crew, day);
+            week.1 += shift_ms(scenario, crew, day, hired.on(crew, day));
         }
         for entry in bought.iter().filter(|entry| entry.crew == crew.id) {
             by_week.entry(entry.day.iso_week()).or_default().2 += i128::from(entry.minutes);
@@ -266,7 +280,7 @@ pub(super) fn weeks(scenario: &Scenario, needed: &Needed, bought: &[Bought]) -> 
                 crew: crew.id.clone(),
                 week,
                 people: fewest_and_most(scenario, crew, week).1,
-                casual: 0,
+                casual: hired.of(crew, week),
                 needed_minutes: fit(up(work, MINUTE)),
                 shift_minutes: fit(shift / MINUTE),
                 bought_minutes: fit(minutes),
@@ -276,28 +290,30 @@ pub(super) fn weeks(scenario: &Scenario, needed: &Needed, bought: &[Bought]) -> 
     all
 }
 
-/// Checks crew hours, time bought and weeks; gives what must be bought.
-pub(super) fn check(book: &Book, found: &mut Found) -> Vec<Bought> {
+/// Checks crew hours, time bought and weeks with the people hired; gives what must be bought.
+pub(super) fn check(book: &Book, hired: &Hired, found: &mut Found) -> Vec<Bought> {
     let scenario = book.scenario;
     let mut needed = Needed::count(book);
     for (day, trays) in planned_washing(book).days() {
         needed.wash(scenario, day, trays);
     }
     for crew in &scenario.crews {
-        check_crew(scenario, crew, &needed, found);
+        check_crew(scenario, crew, &needed, hired, found);
     }
-    let bought = bought(scenario, &needed);
+    let bought = bought(scenario, &needed, hired);
     check_bought(book, &bought, found);
-    check_weeks(book, &weeks(scenario, &needed, &bought), found);
+    hired::check(book, hired, &bought, found);
+    check_weeks(book, &weeks(scenario, &needed, hired, &bought), found);
     bought
 }
 
-fn check_crew(scenario: &Scenario, crew: &Crew, needed: &Needed, found: &mut Found) {
+fn check_crew(scenario: &Scenario, crew: &Crew, needed: &Needed, hired: &Hired, found: &mut Found) {
     let mut days = Vec::new();
     for day in scenario.horizon.iter() {
         let work = needed.on(crew, day);
-        let (what, missing, most) = beyond(scenario, crew, day, work);
-        let shift = shift_ms(scenario, crew, day);
+        let casual = hired.on(crew, day);
+        let (what, missing, most) = beyond(scenario, crew, day, work, casual);
+        let shift = shift_ms(scenario, crew, day, casual);
         let there = if what == BoughtWhat::Overtime {
             shift
         } else {
@@ -312,8 +328,12 @@ fn check_crew(scenario: &Scenario, crew: &Crew, needed: &Needed, found: &mut Fou
         };
         let (code, has) = match what {
             BoughtWhat::Overtime => {
+                let with = match casual {
+                    0 => String::new(),
+                    people => format!(", {people} hired counted in"),
+                };
                 let has = format!(
-                    "{} of shift and {} of overtime",
+                    "{} of shift and {} of overtime{with}",
                     say_hours(shift),
                     say_hours(most)
                 );
@@ -398,7 +418,7 @@ fn say(what: BoughtWhat) -> &'static str {
     }
 }
 
-/// Weeks without work may be left out; a shift that is no whole minute may be rounded either way.
+/// Weeks without work may be left out. People hired are taken as stated: they are a decision, and judged elsewhere. A shift that is no whole minute may be rounded either way.
 fn check_weeks(book: &Book, right: &[PeopleWeek], found: &mut Found) {
     let mut bad = |crew: &str, amount: i64, what| {
         found.add(
@@ -485,6 +505,9 @@ fn rounds_up(scenario: &Scenario, week: &PeopleWeek) -> bool {
         .horizon
         .iter()
         .filter(|day| day.iso_week() == week.week);
-    let shift = |crew| days.map(|day| shift_ms(scenario, crew, day)).sum::<i128>();
+    let shift = |crew| {
+        days.map(|day| shift_ms(scenario, crew, day, week.casual))
+            .sum::<i128>()
+    };
     crew.is_some_and(|crew| shift(crew) % MINUTE != 0)
 }

@@ -96,26 +96,39 @@ pub(super) fn check(book: &Book, found: &mut Found) {
         found.fullest(Ledger::StackPlaces, &place.id, days);
     }
     for bed in &book.scenario.beds {
-        let ((standing, clearing), there) = (trays_in(book, bed), floor(bed));
+        let ((standing, clearing), all) = (trays_in(book, bed), floor(bed));
+        let closed = |day: Day| bed.closed.iter().any(|span| span.contains(day));
+        let there = |day: Day| if closed(day) { 0 } else { all };
         let rows = if bed.row_trays.is_some() {
             ", in whole rows"
         } else {
             ""
         };
-        for (day, trays) in standing.days().filter(|(_, trays)| *trays > there) {
-            let what = format!(
-                "floor: bed `{}` holds {trays} trays on {day}, {there} fit{rows}",
-                bed.id
-            );
+        for (day, trays) in standing.days() {
+            let over = trays - there(day);
+            if over <= 0 {
+                continue;
+            }
+            let holds = format!("floor: bed `{}` holds {trays} trays on {day}", bed.id);
+            let (code, what) = if closed(day) {
+                ("A116", format!("{holds}, on which it is closed"))
+            } else {
+                ("A064", format!("{holds}, {all} fit{rows}"))
+            };
             let subject = Subject::Bed { id: bed.id.clone() };
-            found.add("A064", subject, Some(day), trays - there, what);
+            found.add(code, subject, Some(day), over, what);
         }
         for (day, left) in clearing.days() {
             // What the standing trays alone lack is named above.
-            let free = (there - standing.on(day)).max(0);
+            let free = (there(day) - standing.on(day)).max(0);
             if left > free {
+                let fit = if closed(day) {
+                    "it is closed".to_string()
+                } else {
+                    format!("{all} fit{rows}")
+                };
                 let what = format!(
-                    "floor: bed `{}` holds {} trays on {day}, and the floor of {left} more is being cleared; {there} fit{rows}",
+                    "floor: bed `{}` holds {} trays on {day}, and the floor of {left} more is being cleared; {fit}",
                     bed.id,
                     standing.on(day)
                 );
@@ -126,7 +139,7 @@ pub(super) fn check(book: &Book, found: &mut Found) {
         let taken = standing
             .days()
             .map(|(day, trays)| (day, trays + clearing.on(day)));
-        let days = taken.map(|(day, trays)| (day, trays, there));
+        let days = taken.map(|(day, trays)| (day, trays, there(day)));
         found.fullest(Ledger::BedFloor, &bed.id, days);
     }
 }

@@ -425,6 +425,17 @@ impl Gate {
                 self.within(&at("spans, hours in hundredths"), hours, 0, 2_400);
             }
             self.within(&at("rest_day_people"), crew.rest_day_people, 0, 1_000_000);
+            let hired = crew.casual.unwrap_or_default();
+            self.within(&at("casual.most"), hired.most, 0, MOST_COUNTED);
+            for (key, price) in [
+                ("casual.price_per_day", hired.price_per_day),
+                ("casual.hire", hired.hire),
+                ("casual.release", hired.release),
+            ] {
+                self.within(&at(key), price.0, 0, MOST);
+            }
+            let week = crew.week_hours_most.map_or(0, |hours| hours.0);
+            self.within(&at("week_hours_most in hundredths"), week, 0, MOST_TRAYS);
             self.within(
                 &at("shift_hours in hundredths"),
                 crew.shift_hours.0,

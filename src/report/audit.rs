@@ -178,12 +178,16 @@ fn cost(page: &mut Page, told: Told) {
         ("set-ups", counted.set_ups, stated.set_ups),
         ("overtime", counted.overtime, stated.overtime),
         ("days off worked", counted.rest_days, stated.rest_days),
+        ("people hired", counted.casuals, stated.casuals),
+        ("hiring and releasing", counted.changes, stated.changes),
         ("together", counted.total, stated.total),
     ] {
         let seldom = [
             "waiting at field edges",
             "moves between beds",
             "further runs of a field",
+            "people hired",
+            "hiring and releasing",
         ];
         if seldom.contains(&name) && counted == nothing && stated == nothing {
             continue;

@@ -5,8 +5,8 @@ use super::text::{WIDTH, clock, count, people, wrap};
 use crate::lifting::{Kilograms, TrayLifts};
 use crate::problems::{Problem, Problems, Severity};
 use crate::scenario::{
-    Checked, DefaultUsed, Field, HandOver, Kept, Kind, OrderState, PieceTask, Scenario, Stage,
-    TeamTask, Temperature, sha256, trays,
+    Bed, Checked, Crew, DefaultUsed, Field, HandOver, Kept, Kind, OrderState, PieceTask, Scenario,
+    Stage, TeamTask, Temperature, sha256, trays,
 };
 use crate::units::Hectares;
 use serde::Serialize;
@@ -355,11 +355,12 @@ fn nursery(scenario: &Scenario) -> String {
         row(
             "Bed",
             format!(
-                "{}: {} trays, {}, {}",
+                "{}: {} trays, {}, {}{}",
                 bed.name,
                 bed.trays(),
                 stages.join(" and "),
-                warmth(bed.temperature)
+                warmth(bed.temperature),
+                closed(scenario, bed)
             ),
         );
     }
@@ -378,10 +379,11 @@ fn nursery(scenario: &Scenario) -> String {
         row(
             "Crew",
             format!(
-                "{}: {people}, from {}, {} h",
+                "{}: {people}, from {}, {} h{}",
                 crew.name,
                 clock(crew.shift_start_minute),
-                crew.shift_hours
+                crew.shift_hours,
+                by_week(crew)
             ),
         );
     }
@@ -395,6 +397,25 @@ fn nursery(scenario: &Scenario) -> String {
         );
     }
     out
+}
+
+/// Days of the horizon on which a bed is closed; empty when there are none.
+fn closed(scenario: &Scenario, bed: &Bed) -> String {
+    let days = scenario.horizon.iter();
+    let closed = days.filter(|day| bed.closed.iter().any(|span| span.contains(*day)));
+    match closed.count() {
+        0 => String::new(),
+        days => format!(", closed on {}", count(days, "day", "days")),
+    }
+}
+
+/// What is decided and limited by the ISO week of a crew; empty where it is by the day.
+fn by_week(crew: &Crew) -> String {
+    let hired = crew.casual.filter(|casual| casual.most > 0);
+    let hired = hired.map(|casual| format!(", up to {} more by the week", casual.most));
+    let hours = crew.week_hours_most;
+    let hours = hours.map(|hours| format!(", at most {hours} h a week each"));
+    hired.unwrap_or_default() + &hours.unwrap_or_default()
 }
 
 /// One kind's orders: what leaves, what is sown for it, what goes as seed.

@@ -9,3 +9,4 @@ pub mod plan;
 pub mod room;
 pub mod table;
 pub mod text;
+pub mod weeks;

@@ -5,6 +5,7 @@ mod short;
 
 use super::table::{Align, Column, Fit, Table};
 use super::text::{WIDTH, count, duration, money, number, wrap};
+use super::weeks::Which;
 use crate::audit::Audit;
 use crate::calendar::{Day, IsoWeek};
 use crate::plan::{BoughtWhat, Cost, Delivery, EndedBy, Plan, Run};
@@ -24,6 +25,12 @@ pub fn text(plan: &Plan, audit: &Audit, list_cost: Money, folder: &Path) -> Stri
     }
     out.push('\n');
     out.push_str(&weeks(plan));
+    let people = super::weeks::text(plan, Which::CanHire);
+    if !people.is_empty() {
+        out.push('\n');
+        out.push_str(&people);
+        out.push('\n');
+    }
     out.push_str(&super::audit::fullest_text(audit));
     out.push('\n');
     out.push_str(&cost(&plan.cost, &plan.scenario.currency));
@@ -242,6 +249,14 @@ fn cost(cost: &Cost, currency: &str) -> String {
     row("set-ups of the line", cost.set_ups);
     row("overtime", cost.overtime);
     row("days off worked", cost.rest_days);
+    for (name, amount) in [
+        ("people hired by the week", cost.casuals),
+        ("hiring and releasing them", cost.changes),
+    ] {
+        if amount.0 != 0 {
+            row(name, amount);
+        }
+    }
     row("in all", cost.total);
     let mut out = format!("Cost\n{}", table.render(WIDTH));
     if cost.trays_short > 0 {

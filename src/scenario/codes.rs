@@ -101,6 +101,8 @@ codes! {
     INTERNAL = "S099", "the program's table of keys and its types disagree: please report it";
     THROWN_OUT = "S100", "warning: trays thrown out, or a set-up, that take the line's whole day";
     HIGH_LOSS = "S101", "warning: more is lost in one stage than is common";
+    WEEK_HOURS = "S102", "warning: shifts of a week, or overtime of a day, that a person's week does not allow";
+    BED_CLOSED = "S103", "trays of the opening stand in a bed on a day on which it is closed";
 }
 
 #[cfg(test)]

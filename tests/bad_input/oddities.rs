@@ -1,6 +1,7 @@
 //! What is accepted, and noted or warned of.
 
 use super::orders::odd_orders;
+use super::people::odd_people;
 use super::runs::odd_runs;
 use super::supplies::first_field;
 use super::{FIELDS, Files, SMALLEST, edited, raw, read, table, with};
@@ -181,7 +182,8 @@ pub fn told() -> String {
     let all = first_oddities()
         .into_iter()
         .chain(odd_orders())
-        .chain(odd_runs());
+        .chain(odd_runs())
+        .chain(odd_people());
     for (name, files, codes) in all {
         let checked = read(&files);
         let found: Vec<&str> = checked

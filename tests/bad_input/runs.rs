@@ -12,11 +12,11 @@ fn line(more: &str) -> Files {
     )
 }
 
-fn bed(more: &str) -> Files {
+pub fn bed(more: &str) -> Files {
     edited("120 }", &format!("120, {more} }}"))
 }
 
-fn crew(more: &str) -> Files {
+pub fn crew(more: &str) -> Files {
     edited("\"people\": 5", &format!("\"people\": 5, {more}"))
 }
 

@@ -17,6 +17,8 @@ pub fn add(scenario: &mut Scenario, dice: &mut Dice) {
     if scenario.fields.iter().any(|field| field.parts > 1) && dice.chance(70) {
         scenario.prices.split_run = Fixed::whole(dice.between(1, 40));
     }
+    weeks(scenario, dice);
+    closed_beds(scenario, dice);
 }
 
 /// Some days of the horizon.
@@ -167,5 +169,69 @@ fn people_and_trays(scenario: &mut Scenario, dice: &mut Dice) {
             days,
             dry_days: dice.days(0, 5),
         });
+    }
+}
+
+/// People who can be hired by the week, cheap or dear against overtime, and changes of their number between nothing and more than a week's
+/// pay; and hours of a week from a little below the shifts to beyond all overtime.
+fn weeks(scenario: &mut Scenario, dice: &mut Dice) {
+    for crew in &mut scenario.crews {
+        let a_day = Fixed::<3>(crew.shift_hours.0 * crew.overtime_price_per_h.0 / 100);
+        if dice.chance(30) {
+            let few = crew.people <= 3;
+            crew.casual = Some(Casual {
+                most: dice.between(1, if few { 4 } else { 10 }),
+                price_per_day: Fixed(a_day.0 * dice.between(2, 120) / 100 + dice.between(0, 9)),
+                hire: Fixed(dice.pick(&[0, 1, 10, 700]) * a_day.0 / 100),
+                release: Fixed(dice.pick(&[0, 1, 10, 700]) * a_day.0 / 100),
+            });
+            if dice.chance(60) {
+                // So that somebody is needed.
+                crew.people = (crew.people * dice.between(30, 90) / 100).max(1);
+                crew.rest_day_people = crew.people;
+            }
+        }
+        if dice.chance(30) {
+            let shifts = crew.shift_hours.0 * 7;
+            let longest = shifts + crew.overtime_hours.0 * 7;
+            crew.week_hours_most = Some(Fixed(dice.between(shifts * 9 / 10, longest + 10).max(1)));
+        }
+    }
+}
+
+/// Beds are closed at the end, at the beginning, or for a few days now and then. Where trays stand from before, none is.
+fn closed_beds(scenario: &mut Scenario, dice: &mut Dice) {
+    let horizon = scenario.horizon;
+    for bed in &mut scenario.beds {
+        let stands = scenario.opening.sown.iter();
+        let mut beds = stands.flat_map(|sown| [&sown.green_bed, &sown.harden_bed]);
+        if !dice.chance(35) || beds.any(|id| *id == bed.id) {
+            continue;
+        }
+        let days = horizon.last.since(horizon.first);
+        let first = horizon.first.plus(dice.days(0, 6));
+        let (early, late) = (dice.days(0, 8), dice.days(0, days / 4));
+        let middle = horizon.first.plus(dice.days(9, days - 2));
+        let all = [
+            DayRange {
+                first,
+                last: first.plus(early),
+            },
+            DayRange {
+                first: middle,
+                last: middle.plus(dice.days(0, 1)),
+            },
+            DayRange {
+                first: horizon.last.plus(-late),
+                last: horizon.last,
+            },
+        ];
+        let some: Vec<DayRange> = all.into_iter().filter(|_| dice.chance(60)).collect();
+        for span in some {
+            let free = |other: &DayRange| span.last < other.first || other.last < span.first;
+            if bed.closed.iter().all(free) {
+                bed.closed.push(span);
+            }
+        }
     }
 }

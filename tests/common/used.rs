@@ -21,6 +21,16 @@ fn any_pair(scenario: &Scenario, test: impl Fn(&SetUpPair) -> bool) -> bool {
     pairs.any(|pair| asked(&pair.from) && asked(&pair.to) && test(pair))
 }
 
+fn any_offer(scenario: &Scenario, test: impl Fn(&Crew, Casual) -> bool) -> bool {
+    let mut crews = scenario.crews.iter();
+    crews.any(|crew| crew.casual.is_some_and(|casual| test(crew, casual)))
+}
+
+/// Price of a day's shift if all of it were overtime.
+fn a_day(crew: &Crew) -> sowrota::units::Money {
+    sowrota::units::Fixed(crew.shift_hours.0 * crew.overtime_price_per_h.0 / 100)
+}
+
 /// Everything about orders, hand-over and the further limits of places and people.
 pub const USES: &[Use] = &[
     ("fields.trays", |s| {
@@ -82,6 +92,35 @@ pub const USES: &[Use] = &[
     ("trays.dry_spans", |s| !s.trays.dry_spans.is_empty()),
     ("crews.spans", |s| {
         s.crews.iter().any(|crew| !crew.spans.is_empty())
+    }),
+    ("crews.casual", |s| {
+        let weeks = s.horizon.first.iso_week() != s.horizon.last.iso_week();
+        weeks
+            && s.crews
+                .iter()
+                .any(|crew| crew.casual.is_some_and(|casual| casual.most > 0))
+    }),
+    ("crews.casual: cheaper than overtime", |s| {
+        any_offer(s, |crew, casual| casual.price_per_day < a_day(crew))
+    }),
+    ("crews.casual: dearer than overtime", |s| {
+        any_offer(s, |crew, casual| casual.price_per_day > a_day(crew))
+    }),
+    ("crews.casual.hire", |s| {
+        any_offer(s, |_, casual| casual.hire.0 > 0)
+    }),
+    ("crews.casual.release", |s| {
+        any_offer(s, |_, casual| casual.release.0 > 0)
+    }),
+    ("crews.week_hours_most", |s| {
+        let mut crews = s.crews.iter();
+        crews.any(|crew| {
+            let all = (crew.shift_hours.0 + crew.overtime_hours.0) * 7;
+            crew.week_hours_most.is_some_and(|most| most.0 < all)
+        })
+    }),
+    ("beds.closed", |s| {
+        s.beds.iter().any(|bed| !bed.closed.is_empty())
     }),
     ("prices.bed_move", |s| {
         s.prices.bed_move.0 > 0 && s.beds.iter().any(|bed| bed.stages == [Stage::Green])

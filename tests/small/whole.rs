@@ -106,7 +106,7 @@ fn kinds(scenario: &mut Scenario) {
         shift_start_minute: None,
         shift_hours: None,
     }];
-    scenario.opening.soaked[0].kg_dry = Fixed(8_280);
+    scenario.opening.soaked[0].kg_dry = Fixed(9_040);
 }
 
 fn places(scenario: &mut Scenario) {

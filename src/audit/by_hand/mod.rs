@@ -16,6 +16,7 @@ mod choose;
 mod table;
 
 use super::book::Book;
+use super::hired::Hired;
 use super::orders::{self, ordered};
 use super::people::{self, Needed, washed_in};
 use super::trays::{Yard, washed_per_day};
@@ -141,10 +142,11 @@ fn count(plan: &Plan) -> Filled {
     let book = Book::open(plan, scenario, &mut unheard);
     let mut needed = Needed::count(&book);
     let washing = wash(&book, &mut needed);
-    let bought = people::bought(scenario, &needed);
-    let weeks = people::weeks(scenario, &needed, &bought);
+    let hired = Hired::nobody();
+    let bought = people::bought(scenario, &needed, &hired);
+    let weeks = people::weeks(scenario, &needed, &hired, &bought);
     let short = orders::check(&book, &mut unheard);
-    let cost = cost::count(&book, &bought, &short);
+    let cost = cost::count(&book, &bought, &hired, &short);
     (washing, bought, weeks, cost)
 }
 
@@ -164,7 +166,7 @@ fn wash(book: &Book, needed: &mut Needed) -> Vec<Washing> {
             let Some(crew) = book.crew(&task.crew) else {
                 continue;
             };
-            let spare = people::shift_ms(scenario, crew, day) - needed.on(crew, day);
+            let spare = people::shift_ms(scenario, crew, day, 0) - needed.on(crew, day);
             if let Some(most) = washed_in(task, spare) {
                 trays = trays.min(most);
             }

@@ -1,10 +1,12 @@
 //! What stands on the first day, and pins.
 
 use super::windows;
+use crate::calendar::{Day, DayRange};
 use crate::problems::Severity::{Error, Warning};
 use crate::scenario::gather::{Gather, nearest};
-use crate::scenario::types::{Field, HandOver, OrderState, Scenario, Sown, Stage};
+use crate::scenario::types::{Field, HandOver, OrderState, Scenario, Sown, StackClock, Stage};
 use crate::scenario::{Kept, codes, spare, trays};
+use crate::units::div_up;
 use std::collections::BTreeSet;
 
 /// Trays stand at most so long before the first day; seed soaks at most so long.
@@ -156,6 +158,7 @@ fn sown(gather: &mut Gather, scenario: &Scenario) {
         }
         if part(gather, scenario, &path, &batch.field, batch.part) {
             against_order(gather, scenario, &path, batch);
+            in_closed_bed(gather, scenario, &path, batch);
         }
         if !seen.insert((&batch.field, batch.part)) {
             let message = format!(
@@ -251,6 +254,90 @@ fn against_order(gather: &mut Gather, scenario: &Scenario, path: &str, batch: &S
         .help("the rest is not planned: give it a part or a field of its own");
 }
 
+/// Trays that must stand in a bed on a day on which it is closed, whatever is decided of them. Only stacks counted in days tell
+/// here when they are opened; of others the plan says what cannot be grown.
+fn in_closed_bed(gather: &mut Gather, scenario: &Scenario, path: &str, batch: &Sown) {
+    for (key, id, from, until) in stays(scenario, batch).into_iter().flatten() {
+        let first = from.max(scenario.horizon.first);
+        let last = until.plus(-1).min(scenario.horizon.last);
+        let Some(index) = scenario.beds.iter().position(|bed| bed.id == id) else {
+            continue;
+        };
+        let closed = &scenario.beds[index].closed;
+        let meets = |span: &DayRange| span.first <= last && first <= span.last && first <= last;
+        let Some(at) = closed.iter().position(meets) else {
+            continue;
+        };
+        let message = format!(
+            "trays for field `{}` stand in the bed `{id}` from {first} to {last} at least, and it is closed on {}",
+            batch.field, closed[at]
+        );
+        let names = [
+            format!("{path}.{key}"),
+            format!("beds[{index}].closed[{at}]"),
+            format!("{path}.sown"),
+        ];
+        let mut paths: Vec<&str> = names.iter().map(String::as_str).collect();
+        paths.extend([
+            "horizon",
+            "fields",
+            "kinds",
+            "germination",
+            "calendars",
+            "blocks",
+        ]);
+        gather
+            .flag(Error, codes::BED_CLOSED, &paths, message)
+            .expected("a bed that is open while they stand in it")
+            .help(format!(
+                "name another bed, or shorten `beds[{index}].closed[{at}]`"
+            ));
+        return;
+    }
+}
+
+/// Key of the bed, its id, the day on which trays come there, and the earliest on which they can be gone; by calendars and days alone.
+type Stay<'a> = (&'static str, &'a str, Day, Day);
+
+/// The stays of a batch in its beds; none where the days cannot be told.
+fn stays<'a>(scenario: &Scenario, batch: &'a Sown) -> [Option<Stay<'a>>; 2] {
+    let green = || {
+        let field = field(scenario, &batch.field)?;
+        let kind = scenario.kinds.iter().find(|kind| kind.id == field.kind)?;
+        let mut places = scenario.germination.iter();
+        let place = places.find(|place| place.id == batch.germination)?;
+        if field.stage != HandOver::Seedlings || kind.stack.clock != StackClock::Days {
+            return None;
+        }
+        let need = i32::try_from(div_up(kind.stack.need.0, 10)).ok()?;
+        let ready = batch.sown.plus(need.max(1));
+        let beds = &scenario.calendars.beds;
+        let open = beds.first_from(ready, place.longest_wait_days)?;
+        let due = open.plus(kind.greening_days);
+        let cover = beds.first_from(due, kind.greening_wait_days)?;
+        Some((field, open, cover))
+    };
+    let Some((field, open, cover)) = green() else {
+        return [None, None];
+    };
+    let planting = &scenario.calendars.planting;
+    let days = windows::days(scenario, field);
+    let days = days.iter().flat_map(|span| span.iter());
+    let plantable = days.filter(|day| {
+        *day >= cover
+            && scenario.horizon.contains(*day)
+            && planting.works(*day)
+            && !field.closed.iter().any(|span| span.contains(*day))
+    });
+    let gone = plantable
+        .min()
+        .map(|plant| cover.max(plant.plus(-field.edge_days)));
+    [
+        Some(("green_bed", batch.green_bed.as_str(), open, cover)),
+        gone.map(|gone| ("harden_bed", batch.harden_bed.as_str(), cover, gone)),
+    ]
+}
+
 /// That pins can hold.
 pub fn pins(gather: &mut Gather, scenario: &Scenario) {
     let mut seen = BTreeSet::new();
@@ -308,17 +395,11 @@ pub fn pins(gather: &mut Gather, scenario: &Scenario) {
     }
 }
 
-fn plantable(
-    gather: &mut Gather,
-    scenario: &Scenario,
-    path: &str,
-    plant: Option<crate::calendar::Day>,
-    id: &str,
-) {
+fn plantable(gather: &mut Gather, scenario: &Scenario, path: &str, plant: Option<Day>, id: &str) {
     let (Some(day), Some(field)) = (plant, field(scenario, id)) else {
         return;
     };
-    let within = |spans: &[crate::calendar::DayRange]| spans.iter().any(|span| span.contains(day));
+    let within = |spans: &[DayRange]| spans.iter().any(|span| span.contains(day));
     let fault = if !scenario.horizon.contains(day) {
         format!("{day} lies outside the horizon {}", scenario.horizon)
     } else if !within(&windows::days(scenario, field)) {

@@ -1,12 +1,13 @@
 //! Lines, stacks, beds, people and machines.
 
 use super::no_capacity;
+use crate::calendar::IsoWeek;
 use crate::problems::Severity::{Error, Warning};
 use crate::scenario::codes;
 use crate::scenario::gather::Gather;
-use crate::scenario::types::{Line, Scenario, SetUpPair, Stage, TeamTask, Temperature};
+use crate::scenario::types::{Crew, Line, Scenario, SetUpPair, Stage, TeamTask, Temperature};
 use crate::units::Fixed;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A line is not set faster, trays/h: common practice, no source.
 const FASTEST: i64 = 800;
@@ -243,6 +244,9 @@ pub fn beds(gather: &mut Gather, scenario: &Scenario) {
                 &path("area_m2"),
                 format!("not one tray fits in bed `{}`", bed.id),
             );
+        } else if scenario.horizon.iter().all(|day| bed.trays_on(day) == 0) {
+            let message = format!("the bed `{}` is closed on every day of the horizon", bed.id);
+            no_capacity(gather, &path("closed"), message);
         }
     }
     for (stage, word) in [(Stage::Green, "green"), (Stage::Harden, "harden")] {
@@ -263,7 +267,8 @@ pub fn beds(gather: &mut Gather, scenario: &Scenario) {
 pub fn people(gather: &mut Gather, scenario: &Scenario) {
     for (index, crew) in scenario.crews.iter().enumerate() {
         let path = |key: &str| format!("crews[{index}].{key}");
-        if crew.people == 0 && crew.rest_day_people == 0 {
+        let hired = crew.casual.map_or(0, |casual| casual.most);
+        if crew.people == 0 && crew.rest_day_people == 0 && hired == 0 {
             no_capacity(
                 gather,
                 &path("people"),
@@ -277,13 +282,29 @@ pub fn people(gather: &mut Gather, scenario: &Scenario) {
                 format!("the crew `{}` never works", crew.id),
             );
         }
+        if crew.casual.is_some() && hired == 0 {
+            let message = format!(
+                "nobody can be hired for the crew `{}`: `most` is 0",
+                crew.id
+            );
+            gather
+                .flag(
+                    Warning,
+                    codes::WITHOUT_EFFECT,
+                    &[&path("casual.most")],
+                    message,
+                )
+                .help("leave `casual` out, or say how many can be hired");
+        }
+        week_hours(gather, scenario, crew, &path);
     }
     let team = |gather: &mut Gather, name: &str, task: &Option<TeamTask>| {
         let Some(task) = task else { return };
         let Some(crew) = scenario.crews.iter().find(|crew| crew.id == task.crew) else {
             return;
         };
-        if task.team > crew.people {
+        let hired = crew.casual.map_or(0, |casual| casual.most);
+        if task.team > crew.people + hired {
             let (path, whose) = (format!("work.{name}.team"), format!("work.{name}.crew"));
             let message = format!(
                 "a team of {} from the crew `{}` of {}",
@@ -301,6 +322,57 @@ pub fn people(gather: &mut Gather, scenario: &Scenario) {
     };
     team(gather, "set_up", &scenario.work.set_up);
     team(gather, "sow", &scenario.work.sow);
+}
+
+/// Whether a person's shifts of each week, and each day with its overtime, fit in the hours of a week.
+fn week_hours(
+    gather: &mut Gather,
+    scenario: &Scenario,
+    crew: &Crew,
+    path: &impl Fn(&str) -> String,
+) {
+    let Some(most) = crew.week_hours_most else {
+        return;
+    };
+    let calendar = scenario.calendars.get(crew.calendar);
+    let mut weeks: BTreeMap<IsoWeek, i64> = BTreeMap::new();
+    let mut longest = 0;
+    for day in scenario.horizon.iter().filter(|day| calendar.works(*day)) {
+        let shift = crew.shift_hours_on(day).0;
+        *weeks.entry(day.iso_week()).or_default() += shift;
+        longest = longest.max(shift);
+    }
+    let too_long = weeks.iter().filter(|(_, hours)| **hours > most.0);
+    let too_long: Vec<(&IsoWeek, &i64)> = too_long.collect();
+    let (limit, shift) = (path("week_hours_most"), path("shift_hours"));
+    let (overtime, spans) = (path("overtime_hours"), path("spans"));
+    let paths = [&limit, &shift, &spans, "horizon", "calendars"];
+    if let Some((week, hours)) = too_long.first() {
+        let more = match too_long.len() {
+            1 => String::new(),
+            weeks => format!(", the first of {weeks} weeks with more"),
+        };
+        let message = format!(
+            "the shifts of the crew `{}` are {} h a person in {week}{more}, above its {most} h a week",
+            crew.id,
+            Fixed::<2>(**hours)
+        );
+        gather
+            .flag(Warning, codes::WEEK_HOURS, &paths, message)
+            .expected("shifts of a week within the hours of a week")
+            .help("no overtime is asked for in such a week; the shifts themselves are left as they are: shorten them, or give days off");
+    } else if longest + crew.overtime_hours.0 > most.0 {
+        let message = format!(
+            "a day of {} h of shift and {} h of overtime is longer than the week of {most} h of the crew `{}`",
+            Fixed::<2>(longest),
+            crew.overtime_hours,
+            crew.id
+        );
+        let paths = [&overtime, &limit, &shift, &spans, "horizon", "calendars"];
+        gather
+            .flag(Warning, codes::WEEK_HOURS, &paths, message)
+            .expected("a day within the hours of a week");
+    }
 }
 
 /// Planting machines and the washer.

@@ -1,4 +1,4 @@
-//! Spans of days with other figures, of crews, lines and washing: no day in two of them, and inside the horizon.
+//! Spans of days with other figures, of crews, lines, washing and closed beds: no day in two of them, and inside the horizon.
 
 use crate::calendar::DayRange;
 use crate::problems::Severity::{Error, Warning};
@@ -29,8 +29,8 @@ pub fn check(gather: &mut Gather, scenario: &Scenario) {
         days(
             gather,
             scenario,
-            &path,
             crew.spans.iter().map(|span| span.days),
+            |at| format!("{path}[{at}].days"),
         );
     }
     for (index, line) in scenario.lines.iter().enumerate() {
@@ -38,24 +38,31 @@ pub fn check(gather: &mut Gather, scenario: &Scenario) {
         days(
             gather,
             scenario,
-            &path,
             line.spans.iter().map(|span| span.days),
+            |at| format!("{path}[{at}].days"),
         );
     }
     let dry = scenario.trays.dry_spans.iter().map(|span| span.days);
-    days(gather, scenario, "trays.dry_spans", dry);
+    days(gather, scenario, dry, |at| {
+        format!("trays.dry_spans[{at}].days")
+    });
+    for (index, bed) in scenario.beds.iter().enumerate() {
+        days(gather, scenario, bed.closed.iter().copied(), |at| {
+            format!("beds[{index}].closed[{at}]")
+        });
+    }
 }
 
 fn days(
     gather: &mut Gather,
     scenario: &Scenario,
-    path: &str,
     spans: impl Iterator<Item = DayRange>,
+    place_of: impl Fn(usize) -> String,
 ) {
     let horizon = scenario.horizon;
     let mut before: Vec<DayRange> = Vec::new();
     for (at, span) in spans.enumerate() {
-        let place = format!("{path}[{at}].days");
+        let place = place_of(at);
         let clash = before.iter().position(|other| meets(&span, other));
         if let Some(other) = clash {
             let message = format!("{span} and {} have a day in common", before[other]);
@@ -63,11 +70,14 @@ fn days(
                 .flag(
                     Error,
                     codes::SPAN_TWICE,
-                    &[&place, &format!("{path}[{other}].days")],
+                    &[&place, &place_of(other)],
                     message,
                 )
                 .expected("each day in one span at most")
-                .help(format!("shorten it, or `{path}[{other}]`"));
+                .help(format!(
+                    "shorten it, or `{}`",
+                    place_of(other).trim_end_matches(".days")
+                ));
         } else if !meets(&span, &horizon) {
             let message = format!("{span} lies outside the horizon {horizon}");
             gather

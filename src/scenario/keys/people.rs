@@ -87,6 +87,59 @@ pub static CREW: Table = Table {
             Need::Default("[]", NOTHING),
             "days with other people or another shift",
         ),
+        key(
+            "casual",
+            What::Object(&CASUAL),
+            "",
+            Need::Optional,
+            "people who can be hired by the ISO week beside them, and work all working days of the crew in it; left out: nobody",
+        ),
+        key(
+            "week_hours_most",
+            positive(2, 168),
+            "h",
+            Need::Optional,
+            "most hours of a person in an ISO week, overtime included; local rules and contracts say how many; left out: \
+             only the day is limited",
+        ),
+    ],
+};
+
+/// Most people hired at once: every number of them is tried in every week.
+const MOST_HIRED: i64 = 50;
+
+static CASUAL: Table = Table {
+    one: "group of people hired by the week",
+    groups: &[],
+    keys: &[
+        key(
+            "most",
+            What::Integer(0, MOST_HIRED),
+            "people",
+            Need::Required,
+            "most hired at once",
+        ),
+        key(
+            "price_per_day",
+            decimal(3, 0, 100_000),
+            "money",
+            Need::Required,
+            "price of a person hired, a working day",
+        ),
+        key(
+            "hire",
+            decimal(3, 0, 1_000_000),
+            "money",
+            Need::Default("0", NOTHING),
+            "price of each person more than in the week before: finding, showing the work",
+        ),
+        key(
+            "release",
+            decimal(3, 0, 1_000_000),
+            "money",
+            Need::Default("0", NOTHING),
+            "price of each person fewer than in the week before",
+        ),
     ],
 };
 

@@ -381,6 +381,13 @@ pub static BED: Table = Table {
             "laid in rows with one open end, of so many trays each; left out: trays are reached from all sides",
         ),
         key(
+            "closed",
+            What::Spans { least: 0 },
+            "",
+            Need::Default("[]", NOTHING),
+            "days on which no tray stands in it: rest, disinfecting, another crop; spans have no day in common",
+        ),
+        key(
             "temperature",
             What::Object(&BED_WARMTH),
             "",
