@@ -111,6 +111,13 @@ pub struct Asked {
     pub price_per_h: i64,
 }
 
+/// Time bought of a crew on a day: whole minutes, their price, and milliseconds that nobody can be asked for.
+struct BoughtOn {
+    minutes: i64,
+    price: i64,
+    too_much: i64,
+}
+
 /// People of one crew in one week.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Staffed {
@@ -231,6 +238,32 @@ impl Staffing {
         (hired, changes)
     }
 
+    /// Weeks in which more is bought than a person's week allows, as settled: the crew's resource, the week's first day and milliseconds.
+    pub fn too_long(
+        &self,
+        desks: &Desks,
+        asked: impl Fn(usize, usize) -> Asked,
+    ) -> Vec<(usize, usize, i64)> {
+        let mut all = Vec::new();
+        for (desk, crew) in desks.desks.iter().zip(&self.crews) {
+            for (week, level) in desk.weeks.iter().zip(crew.levels_by_week(desk)) {
+                let casual = level as i64;
+                let Some(allowed) = desk.weekly.bought_minutes(week.days.clone(), casual) else {
+                    continue;
+                };
+                let days = week.days.clone();
+                let minutes: i64 = days
+                    .map(|day| desk.bought(day, casual, &asked).minutes)
+                    .sum();
+                if minutes > allowed {
+                    let over = (minutes - allowed) * Span::MINUTE;
+                    all.push((desk.resource, week.days.start, over));
+                }
+            }
+        }
+        all
+    }
+
     /// People hired by crew and week, as settled: the fewest among equals, from the last week back.
     pub fn people(&self, desks: &Desks) -> Vec<Staffed> {
         let mut all = Vec::new();
@@ -316,6 +349,24 @@ impl Desk {
         i128::from((after - before).abs()) * i128::from(price)
     }
 
+    /// What must be bought on a day with `casual` people hired.
+    fn bought(&self, day: usize, casual: i64, asked: &impl Fn(usize, usize) -> Asked) -> BoughtOn {
+        let Asked {
+            used,
+            there,
+            buyable,
+            price_per_h,
+        } = asked(self.resource, day);
+        let over = (used - there - casual * self.weekly.shift[day]).max(0);
+        let bought = over.min(buyable + casual * self.weekly.overtime[day]);
+        let minutes = Span(bought).minutes_up();
+        BoughtOn {
+            minutes,
+            price: work::price_of_minutes(minutes, price_per_h),
+            too_much: over - bought,
+        }
+    }
+
     /// What a week costs with `casual` people hired.
     fn week_cost(
         &self,
@@ -329,21 +380,10 @@ impl Desk {
         let mut over_limits = 0;
         let mut bought_minutes = 0;
         for day in days.clone() {
-            let Asked {
-                used,
-                there,
-                buyable,
-                price_per_h,
-            } = asked(self.resource, day);
-            let over = used - there - casual * self.weekly.shift[day];
-            if over <= 0 {
-                continue;
-            }
-            let bought = over.min(buyable + casual * self.weekly.overtime[day]);
-            let minutes = Span(bought).minutes_up();
-            money += work::price_of_minutes(minutes, price_per_h);
-            bought_minutes += minutes;
-            over_limits += beyond(self.resource, over - bought);
+            let bought = self.bought(day, casual, asked);
+            money += bought.price;
+            bought_minutes += bought.minutes;
+            over_limits += beyond(self.resource, bought.too_much);
         }
         if let Some(allowed) = self.weekly.bought_minutes(days.clone(), casual) {
             let too_long = (bought_minutes - allowed).max(0) * Span::MINUTE;

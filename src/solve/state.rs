@@ -68,6 +68,17 @@ impl<'a> Ground<'a> {
         }
     }
 
+    /// What is asked of a crew on a day, where `used` holds the time of all slots.
+    fn asked(&self, used: &[i64], resource: usize, day: usize) -> Asked {
+        let slot = resource * self.nursery.days + day;
+        Asked {
+            used: used[slot],
+            there: self.slots.there[slot],
+            buyable: self.slots.buyable[slot],
+            price_per_h: self.slots.price_per_h[slot],
+        }
+    }
+
     /// Price of going beyond a resource's limit by `over` of its unit, thousandths.
     fn price_beyond(&self, resource: usize, over: i64) -> i128 {
         if over <= 0 {
@@ -537,17 +548,8 @@ impl<'g> State<'g> {
         let (there, used) = (&self.ground.slots.there, &self.used);
         self.queue
             .settle(|day| there[base + day] - used[base + day]);
-        let (ground, slots, days) = (self.ground, &self.ground.slots, self.ground.nursery.days);
-        let used = &self.used;
-        let asked = |resource: usize, day: usize| {
-            let slot = resource * days + day;
-            Asked {
-                used: used[slot],
-                there: slots.there[slot],
-                buyable: slots.buyable[slot],
-                price_per_h: slots.price_per_h[slot],
-            }
-        };
+        let (ground, used) = (self.ground, &self.used);
+        let asked = |resource: usize, day: usize| ground.asked(used, resource, day);
         let beyond = |resource: usize, over: i64| ground.price_beyond(resource, over);
         self.staffing.settle(&ground.desks, asked, beyond);
     }
@@ -618,6 +620,9 @@ impl<'g> State<'g> {
         if let Some((day, clean)) = short {
             over.push((self.ground.tray_stock, day, -clean));
         }
+        let (ground, used) = (self.ground, &self.used);
+        let asked = |resource: usize, day: usize| ground.asked(used, resource, day);
+        over.extend(self.staffing.too_long(&ground.desks, asked));
         over.sort();
         over.dedup_by_key(|(resource, ..)| *resource);
         over
