@@ -7,10 +7,10 @@ mod whole_plan;
 
 use small_plan::day;
 use sowrota::plan::Plan;
-use sowrota::plan::types::Shortfall;
-use sowrota::report;
-use sowrota::scenario::{Field, OrderState, Sharing};
-use sowrota::units::Money;
+use sowrota::plan::types::{PeopleWeek, Shortfall};
+use sowrota::report::{self, weeks, weeks::Which};
+use sowrota::scenario::{Casual, Field, OrderState, Sharing};
+use sowrota::units::{Fixed, Money};
 use std::path::Path;
 
 fn shortfall(field: &str, trays: i64, decide_by: Option<&str>, help: Option<&str>) -> Shortfall {
@@ -106,6 +106,66 @@ fn each_rule_of_sharing_has_its_words_and_cost_terms_of_nothing_have_none() {
     );
 }
 
+/// A week of a crew: people, hired, then minutes of work, of shifts and bought.
+fn week(crew: &str, monday: &str, [people, casual]: [i64; 2], minutes: [i64; 3]) -> PeopleWeek {
+    PeopleWeek {
+        crew: crew.into(),
+        week: day(monday).iso_week(),
+        people,
+        casual,
+        needed_minutes: minutes[0],
+        shift_minutes: minutes[1],
+        bought_minutes: minutes[2],
+    }
+}
+
+#[test]
+fn people_are_shown_by_week_where_somebody_can_be_hired() {
+    let mut plan = whole_plan::plan();
+    plan.people = vec![
+        week("line", "04-05", [8, 0], [0, 23_040, 0]),
+        week("line", "04-12", [8, 0], [6_000, 23_040, 0]),
+        week("line", "04-19", [8, 3], [36_001, 31_680, 4_500]),
+        week("line", "04-26", [8, 0], [12_000, 23_040, 90]),
+        week("beds", "04-12", [3, 0], [600, 8_640, 0]),
+    ];
+    assert!(!text(&plan).contains("People by week"));
+    plan.scenario.crews[0].casual = Some(Casual {
+        most: 4,
+        ..Casual::default()
+    });
+    (plan.cost.casuals, plan.cost.changes) = (Money::whole(1_440), Money::whole(90));
+    let summary = text(&plan);
+    let table = "
+People by week (idle: shifts without work of the plan)
+crew       week      needed h  present h  bought h  people  hired  idle h
+Line crew  2027-W15     100.0      384.0                 8          284.0
+           2027-W16     600.0      528.0      75.0       8      3     3.0
+           2027-W17     200.0      384.0       1.5       8          185.5
+Line crew, the busiest week over the mean: 2 of hours needed, 1.22 of hours
+  present
+";
+    assert!(summary.contains(table), "{summary}");
+    for row in [
+        "people hired by the week    1,440.00",
+        "hiring and releasing them      90.00",
+    ] {
+        assert!(summary.contains(row), "{summary}");
+    }
+    // The figures, for all crews; a week without work is none of theirs.
+    let all = weeks::of(&plan, Which::All);
+    let crews: Vec<_> = all
+        .iter()
+        .map(|crew| (&crew.crew[..], crew.weeks.len()))
+        .collect();
+    assert_eq!(crews, [("line", 3), ("beds", 1)]);
+    assert_eq!(all[0].needed_peak_to_mean, Some(Fixed(200)));
+    assert_eq!(all[0].present_peak_to_mean, Some(Fixed(122)));
+    assert_eq!(all[0].weeks[1].idle_minutes, 179);
+    assert_eq!(all[1].needed_peak_to_mean, Some(Fixed(100)));
+    assert!(weeks::text(&plan, Which::All).contains("\nBed crew "));
+}
+
 #[test]
 fn what_must_happen_by_the_last_day_follows_from_what_grows_and_soaks() {
     let mut plan = short_plan();
@@ -144,7 +204,7 @@ fn the_table_says_when_trays_leave_and_in_which_rows_they_stand_after_its_old_co
     );
     assert_eq!(
         rows[3],
-        "lane,1,2027-04-19,2027-05-06,318,line,warm,house,yard,2027-05-05,LANEROWS"
+        "lane,1,2027-04-19,2027-05-06,318,line,warm,house,yard,2027-05-05,13 14 15 16 17 18,14 15 16 17 18 19"
     );
     assert!(
         rows.contains(&"mill,1,2027-04-16,2027-04-16,100,,,,,,,"),

@@ -29,7 +29,6 @@ pub fn text(plan: &Plan, audit: &Audit, list_cost: Money, folder: &Path) -> Stri
     if !people.is_empty() {
         out.push('\n');
         out.push_str(&people);
-        out.push('\n');
     }
     out.push_str(&super::audit::fullest_text(audit));
     out.push('\n');

@@ -158,11 +158,11 @@ pub fn text(plan: &Plan, which: Which) -> String {
 fn unevenness(crew: &CrewWeeks) -> Option<String> {
     let needed = crew.needed_peak_to_mean?;
     let present = match crew.present_peak_to_mean {
-        Some(present) => format!("{present} times of hours present"),
+        Some(present) => format!("{present} of hours present"),
         None => "nobody is present by shift".to_string(),
     };
     Some(format!(
-        "{}: the busiest week has {needed} times the mean of hours needed, {present}",
+        "{}, the busiest week over the mean: {needed} of hours needed, {present}",
         crew.name
     ))
 }
