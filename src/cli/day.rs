@@ -5,7 +5,10 @@ use crate::calendar::{Day, DayError};
 use crate::plan::day::{day_plan, next_day_with_work};
 use crate::plan::file::{PlanFileError, load};
 use crate::plan::tasks::TaskGraph;
-use crate::report;
+use crate::report::{
+    self,
+    text::{WIDTH, fold},
+};
 use std::io::Write;
 use std::path::PathBuf;
 
@@ -16,8 +19,7 @@ pub struct DayArguments {
     /// A plan.json, or the folder that holds it
     plan: PathBuf,
     /// The day, like 2027-05-08
-    #[arg(value_parser = parse_day)]
-    date: Day,
+    date: String,
     /// Print the day as JSON for machines
     #[arg(long)]
     json: bool,
@@ -26,8 +28,34 @@ pub struct DayArguments {
     room: bool,
 }
 
-fn parse_day(text: &str) -> Result<Day, DayError> {
-    Day::parse(text)
+/// The day; else what is wrong with it and how it is written, in lines of the page's width.
+fn parse_day(text: &str) -> Result<Day, String> {
+    let why = match Day::parse(text) {
+        Ok(day) => return Ok(day),
+        Err(why) => why,
+    };
+    let help = match (&why, meant(text)) {
+        (DayError::Shape, Some(day)) => format!("write {day}"),
+        _ => "write a day like 2027-05-08".to_string(),
+    };
+    let told = format!("error: `{text}` cannot be read as a day: {why}\n  {help}");
+    let told = fold(&told, WIDTH).join("\n");
+    Err(told.trim_start_matches("error: ").to_string())
+}
+
+/// The day of `13.5.2027` or `2027-5-13`, three numbers with the year first or last.
+fn meant(text: &str) -> Option<Day> {
+    let numbers: Vec<&str> = text.split(['.', '-']).map(str::trim).collect();
+    let digits = |part: &&str| !part.is_empty() && part.bytes().all(|b| b.is_ascii_digit());
+    let (year, month, day) = match numbers[..] {
+        [year, month, day] if year.len() == 4 => (year, month, day),
+        [day, month, year] if year.len() == 4 => (year, month, day),
+        _ => return None,
+    };
+    if ![year, month, day].iter().all(digits) {
+        return None;
+    }
+    Day::parse(&format!("{year}-{month:0>2}-{day:0>2}")).ok()
 }
 
 /// Runs the command.
@@ -35,6 +63,10 @@ fn parse_day(text: &str) -> Result<Day, DayError> {
 /// # Errors
 /// When the plan's file cannot be read or nothing can be printed.
 pub fn run(arguments: &DayArguments, out: &mut dyn Write) -> Result<Exit, Failure> {
+    let day = match parse_day(&arguments.date) {
+        Ok(day) => day,
+        Err(why) => return Ok(unusable(why)),
+    };
     let plan = match load(&arguments.plan) {
         Ok(plan) => plan,
         Err(PlanFileError::File(error)) => return Err(error.into()),
@@ -44,7 +76,7 @@ pub fn run(arguments: &DayArguments, out: &mut dyn Write) -> Result<Exit, Failur
         Ok(graph) => graph,
         Err(error) => return Ok(unusable(error)),
     };
-    let (day, horizon) = (arguments.date, plan.scenario.horizon);
+    let horizon = plan.scenario.horizon;
     if !horizon.contains(day) {
         return Ok(unusable(format_args!(
             "{day} lies outside the days planned, {} to {}",

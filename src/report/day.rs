@@ -10,6 +10,7 @@ mod words;
 use super::table::{Align, Column, Fit, Table};
 use super::text::{WIDTH, fold, people, trays};
 use crate::plan::day::{CrewDay, DayPlan, Job, Look, Misfit};
+use crate::units::div_up;
 use rows::rows;
 use words::{kg, misfit, work};
 
@@ -23,6 +24,7 @@ pub fn text(plan: &DayPlan) -> String {
     sheet.cannot_wait(plan);
     sheet.look_first(plan);
     sheet.before_loading(plan);
+    sheet.overtime(plan);
     sheet.does_not_fit(plan);
     for crew in &plan.crews {
         sheet.crew(crew);
@@ -193,11 +195,13 @@ impl Sheet {
             return;
         };
         self.heading("DECIDE BEFORE LOADING");
-        self.line(&format!(
-            "  {}. Rain, or a high of 15 °C or less: do not plant; call the growers.",
-            trays(decide.trays)
-        ));
-        if decide.too_cold {
+        if decide.trays > 0 {
+            self.line(&format!(
+                "  {} to be planted. Rain, or a high of 15 °C or less: do not plant; call the growers.",
+                trays(decide.trays)
+            ));
+        }
+        if decide.too_cold && decide.trays > 0 {
             self.line("  TODAY'S HIGH IS COUNTED ON AT 15 °C OR LESS.");
         }
         if decide.nobody_told {
@@ -251,6 +255,35 @@ impl Sheet {
             self.heading("ALSO TODAY, AT NO SET TIME");
             self.jobs(jobs, None);
         }
+    }
+
+    /// Overtime without which the clock does not come out, though the plan has not bought it.
+    fn overtime(&mut self, plan: &DayPlan) {
+        let crews = plan.crews.iter().filter(|crew| crew.offered_minutes > 0);
+        let crews: Vec<&CrewDay> = crews.collect();
+        if crews.is_empty() {
+            return;
+        }
+        self.heading("OVERTIME: DECIDE THIS MORNING");
+        for crew in crews {
+            let late = |job: &&Job| {
+                let ends = job.spells.iter().map(|spell| spell.until_minute);
+                ends.max().is_some_and(|end| end > crew.until_minute)
+            };
+            let ends = crew.jobs.iter().flat_map(|job| &job.spells);
+            let end = ends.map(|spell| spell.until_minute).max();
+            let end = div_up(end.unwrap_or(crew.until_minute), 5) * 5;
+            let jobs: Vec<String> = crew.jobs.iter().filter(late).map(words::named).collect();
+            self.line(&format!(
+                "  {} until {}, overtime {} h {:02}, for {}.",
+                crew.name,
+                words::clock(end),
+                (end - crew.until_minute) / 60,
+                (end - crew.until_minute) % 60,
+                jobs.join("; ")
+            ));
+        }
+        self.line("  Allowed, and not in the plan. Agreed with whom stays: ________________");
     }
 
     fn does_not_fit(&mut self, plan: &DayPlan) {
@@ -372,7 +405,11 @@ impl Sheet {
             }
         }
         for out in &tomorrow.hand_over {
-            let (runs, dry, wet) = (out.runs.join(", "), kg(out.seed.dry), kg(out.seed.wet));
+            let (dry, wet) = (
+                words::kg_weighed(out.seed.dry),
+                words::kg_weighed(out.seed.wet),
+            );
+            let runs = out.runs.join(", ");
             self.line(&format!(
                 "  Seed to hand over: {runs} {}, {dry} dry, {wet} wet, bagged and labelled",
                 out.kind

@@ -142,13 +142,16 @@ pub fn before_loading(
         let fields: Vec<String> = fields.into_iter().collect();
         format!("{grower} ({})", fields.join(", "))
     };
-    let trays = parts.iter().map(|part| part.delivery.trays).sum();
-    (trays > 0).then(|| BeforeLoading {
+    let leaving = parts.iter().map(|part| part.delivery.trays).sum::<i64>();
+    let planted = graph.view.runs.iter().flat_map(|run| &run.parts);
+    let planted = planted.filter(|part| part.is_planted() && part.delivery.day == day);
+    let trays = planted.map(|part| part.delivery.trays).sum();
+    (leaving > 0 || trays > 0).then(|| BeforeLoading {
         high_c,
         too_cold,
         trays,
         not_told: growers.into_iter().map(name).collect(),
-        nobody_told: !parts.iter().any(|part| told(part)),
+        nobody_told: !parts.is_empty() && !parts.iter().any(|part| told(part)),
     })
 }
 

@@ -7,15 +7,20 @@
 //! are free, at least once an hour; where nobody is, the sheet says so. The line begins as soon as its team is free and each
 //! stack will find a place: one that is free in the morning, or one whose stack was opened before.
 //!
+//! Planting has its machine's own time, in one go, after the way of the trays ([`machines`]).
+//!
 //! When the day does not fit that way, jobs are done in pieces as people come free; else the least number of
 //! stacks is opened before loading; else, where those who open are of the line's crew, the line takes its
-//! team first and the rest of the crew works beside it.
+//! team first and the rest of the crew works beside it. Overtime that the scenario allows and the plan has not bought is offered
+//! when nothing else helps, as little as there is a way with.
 
+mod machines;
 mod places;
 mod roster;
+mod verdict;
 mod ways;
 
-use super::jobs::{Need, Todo};
+use super::jobs::{Machine, Need, Todo};
 use super::{CrewDay, Job, Misfit, Spell, Stacked, Work};
 use crate::calendar::Day;
 use crate::plan::tasks::TaskGraph;
@@ -49,11 +54,7 @@ impl Times {
 
     /// Nothing has a time.
     fn none(todos: &[Todo]) -> Times {
-        let missing = todos.iter().map(|todo| match &todo.need {
-            Need::Nothing => 0,
-            Need::Team { people, ms, .. } => people * ms,
-            Need::Piece { ms, .. } => *ms,
-        });
+        let missing = todos.iter().map(|todo| todo.need.person_ms());
         Times {
             taken: vec![Vec::new(); todos.len()],
             missing: missing.collect(),
@@ -85,13 +86,20 @@ pub fn lay_out(graph: &TaskGraph<'_>, day: Day, todos: Vec<Todo>) -> Laid {
             free: free_in_the_morning(graph, day),
         },
     };
-    let times = clock.best(&rosters);
-    let misfits = misfits(graph, day, (&todos, &rosters), &at, &times);
-    let late: Vec<bool> = (0..todos.len())
-        .map(|at| stacked_late(&todos, &times, at))
+    let (times, way, rosters) = clock.with_overtime(graph, day, rosters);
+    let misfits = clock.misfits(graph, day, &rosters, (&times, way));
+    let seen: Vec<_> = (0..todos.len())
+        .map(|at| {
+            let late = stacked_late(&todos, &times, at);
+            let helpers = late.then(|| clock.who_could_stack(graph, at, &rosters, &times));
+            (late, helpers.flatten(), clock.trays_come(at, &times))
+        })
         .collect();
-    let jobs = todos.into_iter().zip(late).map(|(mut todo, late)| {
+    let jobs = todos.into_iter().zip(seen);
+    let jobs = jobs.map(|(mut todo, (late, helpers, come))| {
         todo.job.stacked_late = late;
+        todo.job.who_could_stack = helpers;
+        todo.job.trays_come = come;
         todo
     });
     by_crew(graph, day, (jobs.collect(), &rosters), &times, misfits)
@@ -105,38 +113,42 @@ struct Clock<'a> {
 
 impl Clock<'_> {
     fn crew(&self, todo: &Todo) -> Option<usize> {
-        match &todo.need {
-            Need::Nothing => None,
-            Need::Team { crew, .. } | Need::Piece { crew, .. } => {
-                self.at.get(crew.as_str()).copied()
-            }
-        }
+        let crew = todo.need.crew()?;
+        self.at.get(crew.as_str()).copied()
     }
 
-    /// The tidiest way in which all fits; if none does, the one that leaves the least undone.
-    fn best(&self, rosters: &[Roster]) -> Times {
-        let mut best: Option<Times> = None;
+    /// The tidiest way in which all fits; if none does, the one that leaves the least undone. Of those with overtime that
+    /// nobody has bought, the one with the least of it.
+    fn best(&self, rosters: &[Roster]) -> (Times, Option<Way>) {
+        let mut best: Option<((i64, i64), Times, Way)> = None;
         for way in self.ways(rosters) {
             let times = self.times(rosters.to_vec(), way);
-            let missing = times.missing_in_all();
-            let better = best
-                .as_ref()
-                .is_none_or(|best| missing < best.missing_in_all());
+            let undone = (times.missing_in_all(), self.offered(rosters, &times));
+            let better = best.as_ref().is_none_or(|best| undone < best.0);
             if better && self.places.hold(&times) {
-                best = Some(times);
+                best = Some((undone, times, way));
             }
-            if best.as_ref().is_some_and(|best| best.missing_in_all() == 0) {
+            if best.as_ref().is_some_and(|best| best.0 == (0, 0)) {
                 break;
             }
         }
-        best.unwrap_or_else(|| Times::none(self.todos))
+        best.map_or_else(
+            || (Times::none(self.todos), None),
+            |(_, times, way)| (times, Some(way)),
+        )
     }
 
     fn times(&self, mut rosters: Vec<Roster>, way: Way) -> Times {
         let mut times = Times::empty(self.todos.len());
         let mut line_free: BTreeMap<&str, i64> = BTreeMap::new();
+        let mut planted = false;
         for (todo, share) in self.turn(way) {
-            self.one((todo, share), &mut rosters, way, &mut line_free, &mut times);
+            if !matches!(self.todos[todo].need, Need::Machine(_)) {
+                self.one((todo, share), &mut rosters, way, &mut line_free, &mut times);
+            } else if !planted {
+                planted = true;
+                self.plant(&mut rosters, way, &mut times);
+            }
         }
         times.taken.iter_mut().for_each(tidy);
         times
@@ -198,7 +210,7 @@ impl Clock<'_> {
                     times.missing[at] += missing;
                 }
             }
-            Need::Nothing => {}
+            Need::Nothing | Need::Machine(_) => {}
         }
     }
 
@@ -293,13 +305,6 @@ impl Clock<'_> {
                 let from = sown.and_then(begins).unwrap_or(start).max(start);
                 (from, sown.and_then(ends).unwrap_or(from))
             }
-            Work::Plant => {
-                let loaded = of_run(Work::Load)
-                    .filter(|(_, load)| field_of(load) == field_of(todo))
-                    .filter_map(|(at, _)| ends(at))
-                    .max();
-                (loaded.unwrap_or(start).max(start), start)
-            }
             // Trays come off the stacks, or back from the fields, before they are washed.
             Work::Wash => {
                 let of = |job: &Job| job.work == Work::Unstack && job.trial_trays > 0;
@@ -356,7 +361,7 @@ fn portions(work: Work, (from, until): (i64, i64), ms: i64) -> Vec<((i64, i64), 
 /// Stacking that follows the last tray for longer than this is said on the sheet.
 const AFTER_THE_LINE: i64 = 10 * Span::MINUTE;
 
-/// True of stacking for which nobody is free while the line runs.
+/// True of stacking for which nobody of the crew is free at any time while the line runs.
 fn stacked_late(todos: &[Todo], times: &Times, at: usize) -> bool {
     let job = &todos[at].job;
     if job.work != Work::Stack {
@@ -365,11 +370,11 @@ fn stacked_late(todos: &[Todo], times: &Times, at: usize) -> bool {
     let mut sown = todos.iter().zip(&times.taken);
     let sown = sown.find(|(other, _)| other.job.work == Work::Sow && other.job.runs == job.runs);
     let until = sown.and_then(|(_, taken)| Some(taken.last()?.until));
-    let after =
-        |taken: &Taken, until: i64| taken.people * (taken.until - taken.from.max(until)).max(0);
     until.is_some_and(|until| {
-        let spells = times.taken[at].iter();
-        spells.map(|taken| after(taken, until)).sum::<i64>() > AFTER_THE_LINE
+        let spells = &times.taken[at];
+        let work = spells.iter().map(|s| s.people * (s.until - s.from));
+        let after = spells.iter().all(|spell| spell.from >= until);
+        after && work.sum::<i64>() > AFTER_THE_LINE
     })
 }
 
@@ -383,63 +388,6 @@ fn tidy(taken: &mut Vec<Taken>) {
         }
         goes_on
     });
-}
-
-fn misfits(
-    graph: &TaskGraph<'_>,
-    day: Day,
-    (todos, rosters): (&[Todo], &[Roster]),
-    at: &BTreeMap<&str, usize>,
-    times: &Times,
-) -> Vec<Misfit> {
-    let crews = &graph.view.plan.scenario.crews;
-    let mut found = Vec::new();
-    for (todo, missing) in todos.iter().zip(&times.missing) {
-        if *missing == 0 {
-            continue;
-        }
-        let (Need::Team { crew, .. } | Need::Piece { crew, .. }) = &todo.need else {
-            continue;
-        };
-        let Some(crew) = at.get(crew.as_str()) else {
-            continue;
-        };
-        let (name, people) = (crews[*crew].name.clone(), rosters[*crew].people);
-        let (work, runs) = (todo.job.work, todo.job.runs.clone());
-        found.push(match &todo.need {
-            Need::Team { people: needed, .. } if *needed > people => Misfit::Team {
-                work,
-                runs,
-                crew: name,
-                needed: *needed,
-                people,
-            },
-            _ => Misfit::Time {
-                work,
-                runs,
-                place: todo
-                    .job
-                    .to_place
-                    .clone()
-                    .or_else(|| todo.job.from_place.clone()),
-                crew: name,
-                person_minutes: Span(*missing).minutes_up(),
-            },
-        });
-    }
-    for line in &graph.view.plan.scenario.lines {
-        let on_it = todos.iter().filter_map(|todo| todo.on_line.as_ref());
-        let ms: i64 = on_it.filter(|on| on.line == line.id).map(|on| on.ms).sum();
-        let allowed = Span::hours(line.hours_on(day));
-        if ms > allowed.0 {
-            found.push(Misfit::Line {
-                line: line.name.clone(),
-                minutes: Span(ms).minutes_up(),
-                allowed: allowed.minutes_up(),
-            });
-        }
-    }
-    found
 }
 
 /// Whole stacks of the first spell, when something else comes before the others.
@@ -461,6 +409,17 @@ fn by_crew(
     misfits: Vec<Misfit>,
 ) -> Laid {
     let minute = |ms: i64| div_near(ms, Span::MINUTE);
+    let mut beyond: BTreeMap<String, i64> = BTreeMap::new();
+    for (at, todo) in todos.iter().enumerate() {
+        if let Some(crew) = todo.need.crew() {
+            let roster = graph.view.plan.scenario.crews.iter().zip(rosters);
+            let roster = roster.into_iter().find(|(own, _)| own.id == *crew);
+            let spells = times.taken[at].iter();
+            *beyond.entry(crew.clone()).or_default() += roster.map_or(0, |(_, roster)| {
+                spells.map(|taken| roster.beyond(taken)).sum()
+            });
+        }
+    }
     let mut jobs: BTreeMap<String, Vec<Job>> = BTreeMap::new();
     let mut uncounted = Vec::new();
     for (todo, taken) in todos.into_iter().zip(&times.taken) {
@@ -476,7 +435,9 @@ fn by_crew(
         }
         match todo.need {
             Need::Nothing => uncounted.push(job),
-            Need::Team { crew, .. } | Need::Piece { crew, .. } => {
+            Need::Team { crew, .. }
+            | Need::Piece { crew, .. }
+            | Need::Machine(Machine { crew, .. }) => {
                 jobs.entry(crew).or_default().push(job);
             }
         }
@@ -500,6 +461,10 @@ fn by_crew(
             until_minute: shift + div_near(Span::hours(crew.shift_hours_on(day)).0, Span::MINUTE),
             latest_minute: minute(roster.last_end),
             day_off: roster.day_off,
+            offered_minutes: Span(
+                (beyond.get(&crew.id).copied().unwrap_or(0) - roster.bought_ms()).max(0),
+            )
+            .minutes_up(),
             bought_minutes: roster.bought_minutes,
             jobs,
         });

@@ -22,6 +22,47 @@ pub enum Need {
     Team { crew: String, people: i64, ms: i64 },
     /// Person-milliseconds of a crew.
     Piece { crew: String, ms: i64 },
+    /// Time of a planting machine, and of the crew that goes with it.
+    Machine(Machine),
+}
+
+/// One part of a field planted with a machine, in one go.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Machine {
+    pub crew: String,
+    /// Short name of the machine.
+    pub id: String,
+    /// Milliseconds that the machine takes, its move included.
+    pub ms: i64,
+    /// Those of them that it moves, before any tray is wanted.
+    pub move_ms: i64,
+    /// Person-milliseconds.
+    pub work_ms: i64,
+    /// Half the round trip that brings the trays; none when nothing is known of the way.
+    pub way_ms: Option<i64>,
+    /// Its trays stood at the edge of the field before today.
+    pub is_there: bool,
+}
+
+impl Need {
+    /// Short name of the crew whose time it takes.
+    pub fn crew(&self) -> Option<&String> {
+        match self {
+            Need::Nothing => None,
+            Need::Team { crew, .. } | Need::Piece { crew, .. } => Some(crew),
+            Need::Machine(machine) => Some(&machine.crew),
+        }
+    }
+
+    /// Person-milliseconds.
+    pub fn person_ms(&self) -> i64 {
+        match self {
+            Need::Nothing => 0,
+            Need::Team { people, ms, .. } => people.saturating_mul(*ms),
+            Need::Piece { ms, .. } => *ms,
+            Need::Machine(machine) => machine.work_ms,
+        }
+    }
 }
 
 /// Where on a line a job stands.
@@ -119,6 +160,7 @@ fn job(work: Work, trays: i64) -> Job {
         trays,
         trial_trays: 0,
         leave_today: 0,
+        allowance: 0,
         spare: false,
         rows: Vec::new(),
         laid_out_today: false,
@@ -126,10 +168,14 @@ fn job(work: Work, trays: i64) -> Job {
         stacked: None,
         stacks_first: None,
         stacked_late: false,
+        who_could_stack: None,
         seed: None,
+        seed_left: None,
         bags: None,
         dose: None,
         washer_minutes: None,
+        machine_minutes: None,
+        trays_come: None,
         due: None,
         water_l: None,
         from_place: None,
@@ -157,11 +203,7 @@ fn team(task: Option<&TeamTask>, ms: i64) -> Need {
 }
 
 fn todo(mut job: Job, need: Need) -> Todo {
-    job.person_minutes = match &need {
-        Need::Nothing => 0,
-        Need::Team { people, ms, .. } => Span(people.saturating_mul(*ms)).minutes_up(),
-        Need::Piece { ms, .. } => Span(*ms).minutes_up(),
-    };
+    job.person_minutes = Span(need.person_ms()).minutes_up();
     Todo {
         job,
         need,

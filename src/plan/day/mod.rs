@@ -137,7 +137,7 @@ pub struct BeforeLoading {
     pub high_c: Option<crate::units::Celsius>,
     /// At or under 15 °C: not a day to plant.
     pub too_cold: bool,
-    /// Trays that would be loaded or fetched to be planted.
+    /// Trays that would be planted today; 0 when what leaves is planted later or by others.
     pub trays: i64,
     /// Growers to whom the day was not told, with their fields.
     pub not_told: Vec<String>,
@@ -215,6 +215,25 @@ pub struct SeedKg {
     pub dry: Fixed<3>,
     /// Sprouted and surface-dry, kg.
     pub wet: Fixed<3>,
+}
+
+/// Soaked seed for which there is no tray.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct SeedLeft {
+    /// How much.
+    pub seed: SeedKg,
+    /// It is treated: only its label says what may become of it.
+    pub treated: bool,
+}
+
+/// When trays come to the field in which they are planted today.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum TraysCome {
+    /// Half the round trip after they are loaded, minutes after midnight.
+    About(i64),
+    /// Nothing is known of the way.
+    Unknown,
 }
 
 /// The field that trays go to or come from.
@@ -310,28 +329,39 @@ pub struct Job {
     pub trial_trays: i64,
     /// So many of them leave today, from the stack: only when a stack is opened.
     pub leave_today: i64,
+    /// So many were sown beyond those that leave, as the allowance for loss: of sprouted trays when a stack is opened, and
+    /// of what is loaded or fetched.
+    pub allowance: i64,
     /// They are the pooled spare of their kind.
     pub spare: bool,
     /// Rows of the bed that they stand in, or come to stand in.
     pub rows: Vec<u32>,
     /// They were laid out today: only with daily care.
     pub laid_out_today: bool,
-    /// What they weigh, kg: only when they are loaded.
+    /// What they weigh, kg: only of seedlings that are loaded or fetched; nobody has weighed the others.
     pub load_kg: Option<i64>,
     /// The trays as stacks.
     pub stacked: Option<Stacked>,
     /// Stacks to open before other work, when the rest is opened later: only when a stack is opened.
     pub stacks_first: Option<i64>,
-    /// Nobody is free to stack while the line runs: trays wait at its end.
+    /// Nobody of the crew is free to stack while the line runs: trays wait at its end.
     pub stacked_late: bool,
+    /// Name of another crew that has people free while the line runs, then.
+    pub who_could_stack: Option<String>,
     /// Seed handled.
     pub seed: Option<SeedKg>,
+    /// What is left over of the seed that was soaked, when the last of it goes to the line or to a grower.
+    pub seed_left: Option<SeedLeft>,
     /// The seed as whole bags.
     pub bags: Option<Bags>,
     /// What it is treated with.
     pub dose: Option<Dose>,
     /// Minutes that the washer takes, when nobody's time is counted for it.
     pub washer_minutes: Option<i64>,
+    /// Minutes of the planting machine, its move included.
+    pub machine_minutes: Option<i64>,
+    /// When the trays that are planted come to the field; none when they stand there already.
+    pub trays_come: Option<TraysCome>,
     /// Empty trays that come back by and by: how far they should be.
     pub due: Option<Due>,
     /// Litres of water: of the tank when soaking or changing.
@@ -369,6 +399,8 @@ pub struct CrewDay {
     pub day_off: bool,
     /// Person-minutes bought.
     pub bought_minutes: i64,
+    /// Person-minutes of overtime that the scenario allows, that the plan has not bought, and without which the clock does not come out.
+    pub offered_minutes: i64,
     /// Jobs by the clock.
     pub jobs: Vec<Job>,
 }
@@ -383,8 +415,14 @@ pub enum Misfit {
         work: Work,
         runs: Vec<String>,
         place: Option<String>,
+        /// Field and grower, when it is about one.
+        field: Option<String>,
         crew: String,
         person_minutes: i64,
+        /// The crew has time enough, but not in the order in which work must follow.
+        hours_suffice: bool,
+        /// When it would end if the crew stayed, minutes after midnight.
+        would_end: Option<i64>,
     },
     /// The team is larger than the crew.
     Team {

@@ -1,10 +1,10 @@
 //! Quantities as people handle them: kilograms, whole litres, grams on the balance. The exact ones are in
 //! [`crate::quantities`].
 
-use super::{Bags, Dose, SeedKg};
+use super::{Bags, Dose, SeedKg, SeedLeft};
 use crate::quantities::{soil_litres, water_litres};
-use crate::scenario::{Kind, Scenario};
-use crate::units::{Fixed, div_near, fit};
+use crate::scenario::{Kind, Planter, Scenario};
+use crate::units::{Fixed, Span, div_near, fit};
 use serde::Serialize;
 
 /// Soil and water for a run, L.
@@ -54,6 +54,28 @@ pub fn seed_of_grams(kind: &Kind, dry_g: i64) -> SeedKg {
         dry: Fixed(dry_g),
         wet: Fixed(wet_g),
     }
+}
+
+/// Less than this is what sticks to the tank.
+const LEAST_LEFT_G: i64 = 50;
+
+/// Soaked seed of a kind that is left over, in grams of dry seed, if it is worth a word.
+pub fn seed_left(kind: &Kind, dry_g: i64) -> Option<SeedLeft> {
+    (dry_g >= LEAST_LEFT_G).then(|| SeedLeft {
+        seed: seed_of_grams(kind, dry_g),
+        treated: kind.treatment.is_some(),
+    })
+}
+
+/// Most that a machine is counted for on one part, ms.
+const MOST_MACHINE: i64 = 1_000 * Span::HOUR;
+
+/// What a planting machine takes for a part: its hectares of a day fill its hours of a day, and the move to it.
+/// `docs/COUNTING.md`, "planting machine".
+pub fn machine_ms(planter: &Planter, area_m2: i64) -> i64 {
+    let day = i128::from(Span::hours(planter.hours_per_day).0);
+    let area = i128::from(area_m2) * day / i128::from(planter.ha_per_day.0.max(1));
+    (fit(area).min(MOST_MACHINE) + Span::minutes(planter.move_minutes).0).min(MOST_MACHINE)
 }
 
 /// Grams of wet seed a tray, with the band of 5 % either way (common practice, no source: the mean of five trays is

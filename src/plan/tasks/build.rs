@@ -313,7 +313,9 @@ impl<'a> Builder<'a> {
             let plant = self.of_part(at, part, Verb::Plant, d.day, None);
             let plant = self.add(plant);
             let edge = one.field.edge_days;
-            let why = if edge > 0 { Why::Edge } else { Why::SameDay };
+            // Where it is planted on the day on which it leaves, nothing waits at an edge.
+            let waits = edge > 0 && d.leaves() != d.day;
+            let why = if waits { Why::Edge } else { Why::SameDay };
             self.lag(left, plant, 0, Some(edge), why);
             self.tasks[left].in_window = edge == 0;
             plant

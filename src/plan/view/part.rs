@@ -3,7 +3,7 @@
 use super::{PartView, PlanError};
 use crate::calendar::{Day, DayRange};
 use crate::scenario::{Bed, Grower, HandOver, Scenario};
-use crate::units::div_up;
+use crate::units::{Minutes, div_up};
 
 impl<'a> PartView<'a> {
     /// `F03`, or `F03 part 2` when the field has several parts.
@@ -181,6 +181,13 @@ impl<'a> PartView<'a> {
     /// True when empty trays are fetched from the field.
     pub fn fetched(&self) -> bool {
         !self.is_seed() && !self.field.lifted && !self.field.spare
+    }
+
+    /// Minutes of the round trip that brings it there, if it is known.
+    pub fn way_minutes(&self, scenario: &Scenario) -> Option<Minutes> {
+        let id = self.field.travel_group.as_ref()?;
+        let mut groups = scenario.travel_groups.iter();
+        Some(groups.find(|group| group.id == *id)?.round_trip_minutes)
     }
 
     /// The name of the round trip that brings it there.

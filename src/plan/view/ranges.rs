@@ -137,6 +137,17 @@ fn fields(s: &Scenario) -> Result<(), PlanError> {
         in_range("number of parts", of, i64::from(field.parts), 1, 1_000)?;
     }
     returns(s)?;
+    for planter in &s.planters {
+        let of = || format!("planter `{}`", planter.id);
+        in_range("hectares a day", of, planter.ha_per_day.0, 0, MANY)?;
+        in_range("hours a day", of, planter.hours_per_day.0, 0, 2_400)?;
+        in_range("minutes of a move", of, planter.move_minutes.0, 0, MANY)?;
+    }
+    for group in &s.travel_groups {
+        let of = || format!("travel group `{}`", group.id);
+        let minutes = group.round_trip_minutes.0;
+        in_range("minutes of a round trip", of, minutes, 0, MANY)?;
+    }
     let wash = s.trays.wash_trays_per_h;
     in_range("washing rate", || "trays".into(), wash, 0, MANY)?;
     let kg = s.trays.loaded_kg.0;

@@ -15,6 +15,7 @@ const READ_TO: i64 = 2;
 /// The rows of `jobs`, in their order; work that ends after `shift_end`, in minutes after midnight, says so.
 pub fn rows(jobs: &[Job], shift_end: Option<i64>) -> Vec<Row> {
     let mut rows = Vec::new();
+    let mut waits_are_said = false;
     for group in jobs.chunk_by(together) {
         let mut spells: Vec<Spell> = Vec::new();
         for spell in group.iter().flat_map(|job| &job.spells) {
@@ -35,6 +36,11 @@ pub fn rows(jobs: &[Job], shift_end: Option<i64>) -> Vec<Row> {
         };
         if shift_end.is_some_and(late) {
             text.push_str("\nOVERTIME");
+        }
+        if let Some(late) = group.iter().find(|job| job.stacked_late && !waits_are_said) {
+            waits_are_said = true;
+            let nothing = String::new;
+            rows.push([nothing(), nothing(), words::nobody_stacks(late), nothing()]);
         }
         let blank = if group.len() == 1 { DONE } else { "" };
         rows.push([times.join("\n"), people.join("\n"), text, blank.to_string()]);
@@ -92,12 +98,19 @@ fn field_row(jobs: &[Job]) -> Row {
         [job] => trays(job.trays),
         _ => format!("{} trays", counts.join(" + ")),
     };
-    let weight = kilograms(jobs.iter().filter_map(|job| job.load_kg).sum());
+    let weights: Vec<i64> = jobs.iter().filter_map(|job| job.load_kg).collect();
+    let weight = match weights.iter().sum() {
+        0 => String::new(),
+        kg => format!(", {}", kilograms(kg)),
+    };
     let rows: Vec<u32> = jobs.iter().flat_map(|job| job.rows.clone()).collect();
     let rows = match words::rows(&rows) {
         rows if rows.is_empty() => rows,
         rows => format!("\n{rows}"),
     };
-    let text = format!("{name}: {count}{rows}\n{} ha, {weight}", ha(area));
+    let mut text = format!("{name}: {count}{rows}\n{} ha{weight}", ha(area));
+    if let Some(left) = words::left_over(jobs.iter().map(|job| job.allowance).sum()) {
+        text.push_str(&format!("\n{left}"));
+    }
     [String::new(), String::new(), text, DONE.to_string()]
 }

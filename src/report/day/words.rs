@@ -4,7 +4,8 @@ pub mod work;
 
 use crate::calendar::Day;
 use crate::plan::day::{
-    Bags, Call, CallAbout, Dose, Job, Misfit, Party, SeedKg, Sowing, Stacked, Work,
+    Bags, Call, CallAbout, Dose, Job, Misfit, Party, SeedKg, SeedLeft, Sowing, Stacked, TraysCome,
+    Work,
 };
 use crate::plan::tasks::Verb;
 use crate::report::text::{self, count, duration, trays};
@@ -37,6 +38,15 @@ pub fn kg(weight: Fixed<3>) -> String {
         format!("{} g", weight.0)
     } else {
         format!("{} kg", whole(weight))
+    }
+}
+
+/// Kilograms to the tenth, of seed that is weighed out; grams under one.
+pub fn kg_weighed(weight: Fixed<3>) -> String {
+    if weight.0 < 1_000 {
+        format!("{} g", weight.0)
+    } else {
+        format!("{} kg", Fixed::<1>(div_near(weight.0, 100)))
     }
 }
 
@@ -87,10 +97,9 @@ pub fn verb(verb: Verb) -> &'static str {
     }
 }
 
-/// "about 2050 kg": rounded up to what a scale for vehicles shows, on the safe side of their limits.
+/// "about 2050 kg": rounded up to ten, on the safe side of a vehicle's limit.
 pub fn kilograms(kg: i64) -> String {
-    let step = if kg < 1_000 { 10 } else { 50 };
-    format!("about {} kg", div_up(kg, step) * step)
+    format!("about {} kg", div_up(kg, 10) * 10)
 }
 
 /// "rows 3 to 5"; nothing without rows.
@@ -248,6 +257,7 @@ pub fn job_text(job: &Job) -> String {
         ));
     }
     lines.extend(job.sowing.as_ref().map(sowing).unwrap_or_default());
+    lines.extend(job.seed_left.iter().flat_map(seed_left));
     lines.join("\n")
 }
 
@@ -261,14 +271,46 @@ fn of_stacks(job: &Job) -> Vec<String> {
         ));
     }
     if job.leave_today > 0 {
-        lines.push(format!(
-            "{} of them leave today, the others to bed",
-            job.leave_today
-        ));
+        let to_bed = job.trays - job.trial_trays - job.leave_today - job.allowance;
+        let bed = if to_bed > 0 {
+            format!(", {to_bed} to bed")
+        } else {
+            String::new()
+        };
+        lines.push(format!("{} of them leave today{bed}", job.leave_today));
+        if job.allowance > 0 {
+            lines.push(format!(
+                "{} of them are the allowance for loss: lay out what is good, the rest to the wash",
+                job.allowance
+            ));
+        }
     }
-    if job.stacked_late {
-        lines.push("NOBODY IS FREE TO STACK WHILE THE LINE RUNS".into());
-        lines.push("trays wait at its end: find a pair of hands".into());
+    lines
+}
+
+/// Said once above the first stacking that has to wait for the line.
+pub fn nobody_stacks(job: &Job) -> String {
+    match &job.who_could_stack {
+        Some(crew) => format!(
+            "ALL ARE ON THE LINE, nobody stacks while it runs:\n{crew} has someone free, ask there"
+        ),
+        None => "NOBODY IS FREE TO STACK WHILE THE LINE RUNS\ntrays wait at its end: find a pair of hands".into(),
+    }
+}
+
+/// "up to 4 may be left over: keep as spare": what was sown for loss and was not lost.
+pub fn left_over(count: i64) -> Option<String> {
+    (count > 0).then(|| format!("up to {count} may be left over: keep as spare"))
+}
+
+/// Soaked seed for which there is no tray.
+fn seed_left(left: &SeedLeft) -> Vec<String> {
+    let (dry, wet) = (kg_weighed(left.seed.dry), kg_weighed(left.seed.wet));
+    let mut lines = vec![format!(
+        "{dry} dry ({wet} wet) are left over: next run of the kind, or spread and not fed"
+    )];
+    if left.treated {
+        lines.push("treated: only as its label says; never food or feed".into());
     }
     lines
 }
@@ -308,10 +350,14 @@ fn first_line(job: &Job) -> String {
             format!("{verb} {kind}: {} free for whoever asks", trays(job.trays))
         }
         (_, Some(stacked), _) => format!("{verb} {kind}\n{}", as_stacks(job.trays, stacked)),
+        (Work::HandOver, _, Some(SeedKg { dry, wet })) => {
+            let (dry, wet) = (kg_weighed(dry), kg_weighed(wet));
+            format!("{verb} {kind}, {dry} dry, {wet} wet")
+        }
         (_, _, Some(SeedKg { dry, wet })) => {
             let dry = bags_or_kg(job.bags, dry);
             match job.work {
-                Work::Drain | Work::HandOver => {
+                Work::Drain => {
                     format!("{verb} {kind}, {dry} dry, {} wet", kg(wet))
                 }
                 _ => format!("{verb} {kind}, {dry} dry"),
@@ -378,10 +424,19 @@ fn to_field(job: &Job, party: &Party) -> Vec<String> {
         }
         Work::Plant => {
             let machine = job.to_place.as_deref().unwrap_or("");
-            vec![format!(
+            let mut lines = vec![format!(
                 "{field}, {grower}: {} ha with {machine}",
                 ha(*area_ha)
-            )]
+            )];
+            lines.extend(job.machine_minutes.map(|minutes| {
+                let long = duration(div_up(minutes, 5) * 5);
+                format!("the machine takes {long}, its move included")
+            }));
+            lines.extend(job.trays_come.map(|come| match come {
+                TraysCome::About(minute) => format!("trays there about {}", clock(minute)),
+                TraysCome::Unknown => "begins when the trays are there".into(),
+            }));
+            lines
         }
         Work::HandOver if job.seed.is_some() => {
             let to = format!("for {field}, {grower} ({runs}), for {}", trays(job.trays));
@@ -406,6 +461,7 @@ fn to_field(job: &Job, party: &Party) -> Vec<String> {
                 lines.push("sprouted, from the stack: cover, keep from sun and wind".into());
             }
             lines.extend(on_the_way(party));
+            lines.extend(left_over(job.allowance));
             if party.collected {
                 lines.push(fetched());
             }
@@ -426,17 +482,13 @@ fn sowing(run: &Sowing) -> Vec<String> {
         soil,
         ..
     } = run;
-    let trial = if *trial_trays > 0 {
-        " with its trial"
-    } else {
-        ""
-    };
+    let trial = if *trial_trays > 0 { " and trial" } else { "" };
     let after = run
         .after
         .as_ref()
         .map_or(String::new(), |kind| format!(", after {kind}"));
     let mut lines = vec![format!(
-        "run {order} of {of}{after}: {line_minutes} minutes{trial}"
+        "run {order} of {of}{after}: {line_minutes} min with set-up{trial}"
     )];
     for place in places {
         lines.push(format!("{} to {}", stacks(place.stacks), place.place));
@@ -474,6 +526,28 @@ fn sowing(run: &Sowing) -> Vec<String> {
     lines
 }
 
+/// "PLANT RAS3S, Rasken": a job by its field, else by its runs.
+pub fn named(job: &Job) -> String {
+    let about = match &job.party {
+        Some(party) => format!("{}, {}", party.field, party.grower),
+        None => job.runs.join(", "),
+    };
+    format!("{} {about}", work_verb(job)).trim_end().to_string()
+}
+
+/// Why a job has no time: the hours are short, or only their order.
+fn no_time(crew: &str, minutes: i64, hours_suffice: bool, would_end: Option<i64>) -> String {
+    if !hours_suffice {
+        return format!("{minutes} person-minutes more than {crew} has");
+    }
+    let end = would_end.map_or(String::new(), |end| {
+        format!(" Whoever stays is done by {}.", clock(end))
+    });
+    format!(
+        "{minutes} person-minutes find no time. The hours of {crew} suffice, the order of the clock does not.{end}"
+    )
+}
+
 /// What does not fit, in one sentence.
 pub fn misfit(misfit: &Misfit) -> String {
     match misfit {
@@ -481,9 +555,21 @@ pub fn misfit(misfit: &Misfit) -> String {
             work,
             runs,
             place,
+            field,
             crew,
             person_minutes,
+            hours_suffice,
+            would_end,
         } => {
+            if let Some(field) = field {
+                let verb = verb_of(*work);
+                let place = place.as_ref().filter(|_| *work == Work::Plant);
+                let with = place.map_or(String::new(), |place| format!(" with {place}"));
+                return format!(
+                    "{verb} {field}{with}: {}",
+                    no_time(crew, *person_minutes, *hours_suffice, *would_end)
+                );
+            }
             let place = place
                 .as_ref()
                 .map_or(String::new(), |place| format!(", {place}"));
@@ -493,8 +579,9 @@ pub fn misfit(misfit: &Misfit) -> String {
                 format!(" {}", runs.join(", "))
             };
             format!(
-                "{}{runs}{place}: {person_minutes} person-minutes more than {crew} has",
-                verb_of(*work)
+                "{}{runs}{place}: {}",
+                verb_of(*work),
+                no_time(crew, *person_minutes, *hours_suffice, *would_end)
             )
         }
         Misfit::Team {
@@ -536,7 +623,7 @@ pub fn call(call: &Call) -> String {
         grower, field, day, ..
     } = call;
     let what = match call.seed {
-        Some(seed) => format!("soaked seed, {} dry", kg(seed.dry)),
+        Some(seed) => format!("soaked seed, {} dry", kg_weighed(seed.dry)),
         None => trays(call.trays),
     };
     let spoken = |day: &Day| format!("{} {}", day.weekday(), day.spoken());

@@ -74,6 +74,77 @@ impl Roster {
         }
     }
 
+    /// With the overtime that the scenario allows on a working day, whether or not it was bought.
+    pub fn with_allowed(&self, plan: &Plan, crew: &Crew, day: Day) -> Roster {
+        let hours = Span::hours(crew.overtime_hours).0;
+        let all = self.people.saturating_mul(hours);
+        let most = allowed_in_week(plan, crew, day).map_or(all, |week| all.min(week));
+        if self.day_off || most <= self.left {
+            return self.clone();
+        }
+        Roster {
+            last_end: self.shift_end + hours,
+            left: most,
+            ..self.clone()
+        }
+    }
+
+    /// As if everyone stayed until all is done.
+    pub fn without_end(&self) -> Roster {
+        Roster {
+            last_end: self.last_end + 48 * Span::HOUR,
+            left: i64::MAX / 4,
+            ..self.clone()
+        }
+    }
+
+    /// Person-milliseconds of the shift and of what was bought.
+    pub fn hours(&self) -> i64 {
+        let shift = self.people.saturating_mul(self.shift_end - self.start);
+        shift.saturating_add(self.bought_ms())
+    }
+
+    /// Person-milliseconds bought.
+    pub fn bought_ms(&self) -> i64 {
+        self.bought_minutes * Span::MINUTE
+    }
+
+    /// Person-milliseconds of a spell that lie beyond the shift.
+    pub fn beyond(&self, taken: &Taken) -> i64 {
+        (taken.until - taken.from.max(self.shift_end)).max(0) * taken.people
+    }
+
+    /// Spells of so many people one after the other without a gap, as soon as all of them fit.
+    pub fn profile(&self, after: i64, profile: &[(i64, i64)]) -> Option<Vec<Taken>> {
+        let after = after.max(self.start);
+        let mut starts = self.edges(after);
+        let mut before = 0;
+        for (_, ms) in profile {
+            before += ms;
+            let shifted: Vec<i64> = self.edges(after).iter().map(|edge| edge - before).collect();
+            starts.extend(shifted.into_iter().filter(|from| *from >= after));
+        }
+        starts.sort_unstable();
+        starts.dedup();
+        starts.into_iter().find_map(|from| {
+            let (mut roster, mut from, mut spells) = (self.clone(), from, Vec::new());
+            for (people, ms) in profile.iter().filter(|(_, ms)| *ms > 0) {
+                if roster.room(from, *people) < *ms {
+                    return None;
+                }
+                let taken = Taken {
+                    people: *people,
+                    from,
+                    until: from + ms,
+                };
+                roster.take(taken);
+                spells.push(taken);
+                from += ms;
+            }
+            Some(spells)
+        })
+    }
+
     /// Index in `free` of the first change after `time`.
     fn next_change(&self, time: i64) -> usize {
         self.free.partition_point(|change| change.0 <= time)
@@ -118,7 +189,7 @@ impl Roster {
         (until - from).max(0)
     }
 
-    fn take(&mut self, taken: Taken) {
+    pub fn take(&mut self, taken: Taken) {
         let beyond = (taken.until - taken.from.max(self.shift_end)).max(0);
         self.left -= beyond * taken.people;
         for time in [taken.from, taken.until] {
@@ -252,6 +323,26 @@ impl Roster {
         }
         (all, left)
     }
+}
+
+/// Person-milliseconds that may be worked beyond the shift on `day`, bought ones of that day counted: what the crew's hours of the week
+/// leave after what was bought on its other days. None: no limit but the day's.
+fn allowed_in_week(plan: &Plan, crew: &Crew, day: Day) -> Option<i64> {
+    let most = Span::hours(crew.week_hours_most?).0;
+    let week = day.iso_week();
+    let calendar = plan.scenario.calendars.get(crew.calendar);
+    let days = plan.scenario.horizon.iter();
+    let working: Vec<Day> = days
+        .filter(|day| day.iso_week() == week && calendar.works(*day))
+        .collect();
+    let regular = working.iter().map(|day| crew.people_on(*day)).max();
+    let shift = |day: &Day| crew.people_on(*day) * Span::hours(crew.shift_hours_on(*day)).0;
+    let shifts: i64 = working.iter().map(shift).sum();
+    let bought = plan.bought.iter().filter(|bought| {
+        bought.crew == crew.id && bought.day != day && bought.day.iso_week() == week
+    });
+    let bought: i64 = bought.map(|bought| bought.minutes * Span::MINUTE).sum();
+    Some((regular.unwrap_or(0).saturating_mul(most) - shifts - bought).max(0))
 }
 
 #[cfg(test)]

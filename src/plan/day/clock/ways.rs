@@ -1,7 +1,7 @@
 //! Ways to lay out a day, and the order in which jobs choose their people.
 
-use super::Clock;
 use super::roster::{Pieces, Roster};
+use super::{Clock, field_of};
 use crate::plan::day::Work;
 use crate::plan::day::jobs::{Need, Todo};
 use crate::units::{Span, div_up};
@@ -25,12 +25,32 @@ pub enum CareTime {
     Late,
 }
 
+/// Which load goes first.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub enum Loads {
+    /// As on the sheet.
+    AsWritten,
+    /// That with the longest way and work after it.
+    LongestFirst,
+}
+
+/// Which part is planted next.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub enum Planting {
+    /// The one that can begin first.
+    FirstToBegin,
+    /// One of the machine that has most left to do.
+    MostLeft,
+}
+
 /// How a day is laid out.
 #[derive(Clone, Copy)]
 pub struct Way {
     pub care: CareTime,
     pub line: Line,
     pub pieces: Pieces,
+    pub loads: Loads,
+    pub planting: Planting,
     /// Stacks that are opened before loading begins.
     pub stacks_first: i64,
 }
@@ -52,8 +72,34 @@ const TRIES: i64 = 64;
 const STEP: i64 = 5 * Span::MINUTE;
 
 impl Clock<'_> {
-    /// Ways to lay out the day, the tidiest first.
+    /// Ways to lay out the day, the tidiest first; where machines plant, also with loads and parts in another order.
     pub(super) fn ways(&self, rosters: &[Roster]) -> impl Iterator<Item = Way> {
+        let mut orders = Vec::new();
+        if self.todos.iter().any(|todo| todo.job.work == Work::Plant) {
+            orders = vec![
+                (Loads::AsWritten, Planting::MostLeft),
+                (Loads::LongestFirst, Planting::FirstToBegin),
+                (Loads::LongestFirst, Planting::MostLeft),
+            ];
+        }
+        let written: Vec<Way> = self.ways_as_written(rosters).collect();
+        let tidiest: Vec<Way> = written.iter().take(4).copied().collect();
+        let others = orders.into_iter().flat_map(move |(loads, planting)| {
+            let tidiest = tidiest.clone().into_iter();
+            tidiest.map(move |way| Way {
+                loads,
+                planting,
+                ..way
+            })
+        });
+        let first: Vec<Way> = written.iter().take(4).copied().collect();
+        first
+            .into_iter()
+            .chain(others)
+            .chain(written.into_iter().skip(4))
+    }
+
+    fn ways_as_written(&self, rosters: &[Roster]) -> impl Iterator<Item = Way> {
         let wanted: i64 = self.places.wanted().iter().map(|(_, stacks)| *stacks).sum();
         let step = div_up(wanted, TRIES).max(1);
         let tries = if wanted > 0 { div_up(wanted, step) } else { 0 };
@@ -65,6 +111,8 @@ impl Clock<'_> {
                     care,
                     line: Line::AfterOpening,
                     pieces,
+                    loads: Loads::AsWritten,
+                    planting: Planting::FirstToBegin,
                     stacks_first: (nth * step).min(wanted),
                 })
             })
@@ -75,6 +123,8 @@ impl Clock<'_> {
                     care: CareTime::Late,
                     line: Line::From(from),
                     pieces,
+                    loads: Loads::AsWritten,
+                    planting: Planting::FirstToBegin,
                     stacks_first,
                 })
             })
@@ -104,6 +154,23 @@ impl Clock<'_> {
         (0..=(until - from) / STEP)
             .map(move |nth| from + nth * STEP)
             .filter(move |from| *from < until)
+    }
+
+    /// Milliseconds of way and machine that follow a load.
+    fn after_loading(&self, at: usize) -> i64 {
+        let load = &self.todos[at];
+        if load.job.work != Work::Load {
+            return 0;
+        }
+        let plants = self
+            .todos
+            .iter()
+            .filter(|todo| todo.job.runs == load.job.runs && field_of(todo) == field_of(load));
+        let long = plants.filter_map(|todo| match &todo.need {
+            Need::Machine(machine) => Some(machine.way_ms.unwrap_or(0) + machine.ms),
+            _ => None,
+        });
+        long.max().unwrap_or(0)
     }
 
     /// Jobs in the order in which they choose their people.
@@ -152,7 +219,11 @@ impl Clock<'_> {
             let share = first.get(&at).map_or(Share::All, |ms| Share::Rest(*ms));
             (place(todo), at, share)
         }));
-        turn.sort_by_key(|(place, at, _)| (*place, *at));
+        let long = |at: usize| match way.loads {
+            Loads::LongestFirst => -self.after_loading(at),
+            Loads::AsWritten => 0,
+        };
+        turn.sort_by_key(|(place, at, _)| (*place, long(*at), *at));
         turn.into_iter().map(|(_, at, share)| (at, share)).collect()
     }
 }

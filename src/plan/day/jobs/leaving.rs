@@ -1,13 +1,13 @@
 //! Jobs of what leaves the nursery and comes back: loading, handing over, planting, fetching empty trays.
 
-use super::{Maker, Todo, job, piece, todo};
-use crate::plan::day::quantities::{load_kg, seed_of_grams};
-use crate::plan::day::{Due, Job, Party, Work};
+use super::{Machine, Maker, Need, Todo, job, piece, todo};
+use crate::plan::day::quantities::{load_kg, machine_ms, seed_left, seed_of_grams};
+use crate::plan::day::{Due, Job, Party, SeedLeft, Work};
 use crate::plan::tasks::{Task, Verb};
 use crate::plan::view::{PartView, RunView};
 use crate::quantities::person_time;
 use crate::scenario::{PieceTask, Whose};
-use crate::units::Fixed;
+use crate::units::{Fixed, Span, div_near};
 use std::collections::BTreeSet;
 
 impl Maker<'_> {
@@ -84,8 +84,10 @@ impl Maker<'_> {
     fn load(&self, task: &Task) -> Option<Todo> {
         let scenario = &self.graph.view.plan.scenario;
         let (base, run, part) = self.leaving_job(task, Work::Load)?;
+        let weight = load_kg(task.trays, scenario.trays.loaded_kg);
         let load = Job {
-            load_kg: Some(load_kg(task.trays, scenario.trays.loaded_kg)),
+            load_kg: (!part.is_sprouted()).then_some(weight),
+            allowance: part.lost(),
             ..base
         };
         let ms = time(task.trays, run, part);
@@ -99,14 +101,39 @@ impl Maker<'_> {
         let work = if spare { Work::Spare } else { Work::HandOver };
         let (base, run, part) = self.leaving_job(task, work)?;
         let weight = load_kg(task.trays, scenario.trays.loaded_kg);
+        let seedlings = !spare && !part.is_seed() && !part.is_sprouted();
         let given = Job {
-            load_kg: (!spare && !part.is_seed()).then_some(weight),
+            load_kg: seedlings.then_some(weight),
+            allowance: if spare || part.is_seed() {
+                0
+            } else {
+                part.lost()
+            },
+            seed_left: self.left_of_handed_over(task, run, part),
             seed: part
                 .is_seed()
                 .then(|| seed_of_grams(run.kind, task.seed_dry_kg.0)),
             ..base
         };
-        Some(todo(given, super::Need::Nothing))
+        Some(todo(given, Need::Nothing))
+    }
+
+    /// What whole bags leave over of the seed of a run, told with the last of it.
+    fn left_of_handed_over(
+        &self,
+        task: &Task,
+        run: &RunView<'_>,
+        part: &PartView<'_>,
+    ) -> Option<SeedLeft> {
+        let of_run = |other: &&Task| other.at_run == task.at_run;
+        let last = self.tasks(Verb::HandOver).filter(of_run).last()?;
+        if !part.is_seed() || last.id != task.id {
+            return None;
+        }
+        let soaked = run.soaked_kg(&self.graph.view.plan.scenario);
+        let given = run.parts.iter().map(|part| part.delivery.trays);
+        let given = div_near(given.sum::<i64>() * run.kind.seed_g_dry_per_tray.0, TENTHS);
+        seed_left(run.kind, soaked.0 - given)
     }
 
     /// Planting with a machine of ours.
@@ -120,10 +147,26 @@ impl Maker<'_> {
             from_place: None,
             rows: Vec::new(),
             to_place: Some(planter.name.clone()),
+            machine_minutes: Some(Span(machine_ms(planter, part.area_m2)).minutes_up()),
             ..base
         };
-        let ms = time(task.trays, run, part);
-        Some(todo(plant, piece(scenario.work.plant.as_ref(), ms)))
+        let need = scenario.work.plant.as_ref().map_or(Need::Nothing, |work| {
+            Need::Machine(Machine {
+                crew: work.crew.clone(),
+                id: planter.id.clone(),
+                ms: machine_ms(planter, part.area_m2),
+                move_ms: Span::minutes(planter.move_minutes).0,
+                work_ms: time(task.trays, run, part)(work),
+                way_ms: if part.is_loaded() {
+                    part.way_minutes(scenario)
+                        .map(|minutes| Span::minutes(minutes).0 / 2)
+                } else {
+                    None
+                },
+                is_there: part.delivery.leaves() < self.day,
+            })
+        });
+        Some(todo(plant, need))
     }
 
     /// Empty trays fetched: all that come back, or as far as they should be.
@@ -185,6 +228,9 @@ impl Maker<'_> {
         todos
     }
 }
+
+/// Tenths of a gram in a gram.
+const TENTHS: i64 = 10;
 
 /// Person time of a piece of work by the trays that leave.
 fn time<'a>(

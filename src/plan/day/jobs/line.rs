@@ -2,7 +2,7 @@
 
 use super::{Fill, Maker, OnLine, Todo, job, piece, team, todo};
 use crate::plan::day::clock::free_in_the_morning;
-use crate::plan::day::quantities::{seed_of_grams, soil, wet_grams};
+use crate::plan::day::quantities::{seed_left, seed_of_grams, soil, wet_grams};
 use crate::plan::day::{Job, Sowing, SownPlace, Work};
 use crate::plan::tasks::Verb;
 use crate::plan::view::RunView;
@@ -91,8 +91,11 @@ impl Maker<'_> {
             grams: wet_grams(kind),
             soil: soil(kind, all),
         };
+        let scenario = &self.graph.view.plan.scenario;
+        let soaked = r.soak.map(|_| run.soaked_kg(scenario));
         let sow = Job {
             sowing: Some(sowing),
+            seed_left: soaked.and_then(|soaked| seed_left(kind, soaked.0 - run.hopper_kg().0)),
             ..base(Work::Sow, Verb::Sow, r.trays)
         };
         let set_up = base(Work::SetUp, Verb::SetUp, r.thrown_trays);

@@ -33,6 +33,7 @@ impl Maker<'_> {
             each.sum()
         });
         let leave = here.filter(|part| part.is_sprouted());
+        let lost = leave.clone().map(|part| part.lost()).sum();
         let open = Job {
             tasks: vec![task.id.clone()],
             runs: vec![run.run.id.clone()],
@@ -43,6 +44,7 @@ impl Maker<'_> {
                 0
             },
             leave_today: leave.map(|part| part.delivery.trays).sum(),
+            allowance: lost,
             stacked: Some(Stacked::of(task.trays, stack.place.height)),
             from_place: Some(stack.place.name.clone()),
             ..job(Work::Unstack, task.trays)
