@@ -76,12 +76,23 @@ fn a_day_without_work_and_a_day_outside_get_a_clear_answer() {
         errors,
         "error: 2027-06-01 lies outside the days planned, 2027-04-05 to 2027-05-31\n"
     );
-    let (code, _, errors) = sowrota(&["day", &path, "2027-5-9"]);
-    assert_eq!(code, 2);
-    assert!(
-        errors.contains("not written as year-month-day with ten characters"),
-        "{errors}"
-    );
+    for (written, help) in [
+        ("2027-5-9", "write 2027-05-09"),
+        ("13.5.2027", "write 2027-05-13"),
+        ("31.6.2027", "write a day like 2027-05-08"),
+        ("May", "write a day like 2027-05-08"),
+    ] {
+        let (code, _, errors) = sowrota(&["day", &path, written]);
+        assert_eq!(code, 2);
+        let told =
+            format!("error: `{written}` cannot be read as a day: not written as year-month-day");
+        assert!(errors.starts_with(&told), "{errors}");
+        assert!(errors.ends_with(&format!("\n  {help}\n")), "{errors}");
+        assert!(
+            errors.lines().all(|line| line.chars().count() <= 80),
+            "{errors}"
+        );
+    }
 }
 
 #[test]

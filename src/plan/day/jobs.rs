@@ -175,6 +175,7 @@ fn job(work: Work, trays: i64) -> Job {
         dose: None,
         washer_minutes: None,
         machine_minutes: None,
+        move_minutes: 0,
         trays_come: None,
         due: None,
         water_l: None,

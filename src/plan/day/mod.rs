@@ -360,6 +360,8 @@ pub struct Job {
     pub washer_minutes: Option<i64>,
     /// Minutes of the planting machine, its move included.
     pub machine_minutes: Option<i64>,
+    /// Those of them that it moves.
+    pub move_minutes: i64,
     /// When the trays that are planted come to the field; none when they stand there already.
     pub trays_come: Option<TraysCome>,
     /// Empty trays that come back by and by: how far they should be.

@@ -257,7 +257,7 @@ pub fn job_text(job: &Job) -> String {
         ));
     }
     lines.extend(job.sowing.as_ref().map(sowing).unwrap_or_default());
-    lines.extend(job.seed_left.iter().flat_map(seed_left));
+    lines.extend(job.seed_left.as_ref().map(seed_left));
     lines.join("\n")
 }
 
@@ -279,8 +279,9 @@ fn of_stacks(job: &Job) -> Vec<String> {
         };
         lines.push(format!("{} of them leave today{bed}", job.leave_today));
         if job.allowance > 0 {
+            let are = if job.allowance == 1 { "is" } else { "are" };
             lines.push(format!(
-                "{} of them are the allowance for loss: lay out what is good, the rest to the wash",
+                "{} of them {are} the allowance for loss: lay out what is good, the rest to the wash",
                 job.allowance
             ));
         }
@@ -304,15 +305,14 @@ pub fn left_over(count: i64) -> Option<String> {
 }
 
 /// Soaked seed for which there is no tray.
-fn seed_left(left: &SeedLeft) -> Vec<String> {
+fn seed_left(left: &SeedLeft) -> String {
     let (dry, wet) = (kg_weighed(left.seed.dry), kg_weighed(left.seed.wet));
-    let mut lines = vec![format!(
-        "{dry} dry ({wet} wet) are left over: next run of the kind, or spread and not fed"
-    )];
-    if left.treated {
-        lines.push("treated: only as its label says; never food or feed".into());
-    }
-    lines
+    // Birds and stock eat what is spread: treated seed is not.
+    let away = match left.treated {
+        true => "away as the label of its treatment says: never spread, food or feed",
+        false => "spread and not fed",
+    };
+    format!("{dry} dry ({wet} wet) are left over: next run of the kind, or {away}")
 }
 
 /// Beds that stood there in the morning are done by nine where people allow.
@@ -430,7 +430,12 @@ fn to_field(job: &Job, party: &Party) -> Vec<String> {
             )];
             lines.extend(job.machine_minutes.map(|minutes| {
                 let long = duration(div_up(minutes, 5) * 5);
-                format!("the machine takes {long}, its move included")
+                let moves = if job.move_minutes > 0 {
+                    ", with its move"
+                } else {
+                    ""
+                };
+                format!("machine: {long}{moves}")
             }));
             lines.extend(job.trays_come.map(|come| match come {
                 TraysCome::About(minute) => format!("trays there about {}", clock(minute)),

@@ -76,7 +76,7 @@ impl Clock<'_> {
                 let roster = &rosters[crew];
                 let free = free.get(machine.id.as_str()).copied().unwrap_or(0);
                 let after = self.sets_out(*at, roster.start, times).max(free);
-                let spells = profiles(machine, roster.people)
+                let spells = profiles(machine, roster.people, way.all_first)
                     .iter()
                     .filter_map(|profile| roster.profile(after, profile))
                     .min_by_key(|spells| spells.first().map_or(after, |taken| taken.from));
@@ -112,8 +112,8 @@ impl Clock<'_> {
     }
 }
 
-/// Ways to spread the people of a part over the time of its machine, the plainest first.
-fn profiles(machine: &Machine, people: i64) -> Vec<Profile> {
+/// Ways to spread the people of a part over the time of its machine; of two that begin at the same time the first is taken.
+fn profiles(machine: &Machine, people: i64, all_first: bool) -> Vec<Profile> {
     if people <= 0 {
         return Vec::new();
     }
@@ -127,7 +127,10 @@ fn profiles(machine: &Machine, people: i64) -> Vec<Profile> {
         return vec![vec![(all_through, long)]];
     }
     let (fewer, all) = ((all_through, long - more), (all_through + 1, more));
-    vec![vec![fewer, all], vec![all, fewer]]
+    match all_first {
+        false => vec![vec![fewer, all], vec![all, fewer]],
+        true => vec![vec![all, fewer], vec![fewer, all]],
+    }
 }
 
 #[cfg(test)]
@@ -149,13 +152,13 @@ mod tests {
     #[test]
     fn people_fill_the_time_of_the_machine_and_it_never_stands_alone() {
         assert_eq!(
-            profiles(&machine(100, 160), 3),
+            profiles(&machine(100, 160), 3, false),
             [vec![(1, 40), (2, 60)], vec![(2, 60), (1, 40)]]
         );
-        assert_eq!(profiles(&machine(100, 200), 3), [vec![(2, 100)]]);
-        assert_eq!(profiles(&machine(100, 30), 3), [vec![(1, 100)]]);
+        assert_eq!(profiles(&machine(100, 200), 3, false), [vec![(2, 100)]]);
+        assert_eq!(profiles(&machine(100, 30), 3, false), [vec![(1, 100)]]);
         // Too few people: the machine waits for them.
-        assert_eq!(profiles(&machine(100, 400), 2), [vec![(2, 200)]]);
-        assert!(profiles(&machine(100, 400), 0).is_empty());
+        assert_eq!(profiles(&machine(100, 400), 2, false), [vec![(2, 200)]]);
+        assert!(profiles(&machine(100, 400), 0, false).is_empty());
     }
 }

@@ -51,6 +51,8 @@ pub struct Way {
     pub pieces: Pieces,
     pub loads: Loads,
     pub planting: Planting,
+    /// Beside a machine all its people come first, not the fewer.
+    pub all_first: bool,
     /// Stacks that are opened before loading begins.
     pub stacks_first: i64,
 }
@@ -76,22 +78,27 @@ impl Clock<'_> {
     pub(super) fn ways(&self, rosters: &[Roster]) -> impl Iterator<Item = Way> {
         let mut orders = Vec::new();
         if self.todos.iter().any(|todo| todo.job.work == Work::Plant) {
-            orders = vec![
-                (Loads::AsWritten, Planting::MostLeft),
-                (Loads::LongestFirst, Planting::FirstToBegin),
-                (Loads::LongestFirst, Planting::MostLeft),
-            ];
+            let parts = [Planting::FirstToBegin, Planting::MostLeft];
+            for loads in [Loads::AsWritten, Loads::LongestFirst] {
+                let both = parts
+                    .into_iter()
+                    .flat_map(|part| [(part, false), (part, true)]);
+                orders.extend(both.map(|(planting, all_first)| (loads, planting, all_first)));
+            }
         }
         let written: Vec<Way> = self.ways_as_written(rosters).collect();
         let tidiest: Vec<Way> = written.iter().take(4).copied().collect();
-        let others = orders.into_iter().flat_map(move |(loads, planting)| {
-            let tidiest = tidiest.clone().into_iter();
-            tidiest.map(move |way| Way {
-                loads,
-                planting,
-                ..way
-            })
-        });
+        let others = orders
+            .into_iter()
+            .flat_map(move |(loads, planting, all_first)| {
+                let tidiest = tidiest.clone().into_iter();
+                tidiest.map(move |way| Way {
+                    loads,
+                    planting,
+                    all_first,
+                    ..way
+                })
+            });
         let first: Vec<Way> = written.iter().take(4).copied().collect();
         first
             .into_iter()
@@ -113,6 +120,7 @@ impl Clock<'_> {
                     pieces,
                     loads: Loads::AsWritten,
                     planting: Planting::FirstToBegin,
+                    all_first: false,
                     stacks_first: (nth * step).min(wanted),
                 })
             })
@@ -125,6 +133,7 @@ impl Clock<'_> {
                     pieces,
                     loads: Loads::AsWritten,
                     planting: Planting::FirstToBegin,
+                    all_first: false,
                     stacks_first,
                 })
             })

@@ -147,6 +147,7 @@ impl Maker<'_> {
             from_place: None,
             rows: Vec::new(),
             to_place: Some(planter.name.clone()),
+            move_minutes: Span::minutes(planter.move_minutes).minutes_up(),
             machine_minutes: Some(Span(machine_ms(planter, part.area_m2)).minutes_up()),
             ..base
         };
