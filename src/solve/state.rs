@@ -11,6 +11,7 @@ use crate::nursery::{LotId, MOST_RUNS_A_DAY, Nursery, OptionId, RunId, work};
 use crate::quantities::Stacked;
 use crate::rules::{Books, Supply};
 use crate::units::{Span, div_up, fit};
+use std::borrow::Cow;
 
 /// What never changes while decisions do.
 #[derive(Debug)]
@@ -140,7 +141,7 @@ pub struct State<'g> {
     terms: Terms,
     /// Price of what goes beyond every limit, thousandths; zero in a plan. Wide, since every slot of a long horizon may be beyond.
     beyond: i128,
-    /// What all trays short weigh, hundredths of a tray, those by share not counted.
+    /// What all trays short weigh, hundredths of a tray.
     weighed: i64,
     /// Trays short by grower, where they weigh by share.
     grower_short: Vec<i64>,
@@ -358,17 +359,18 @@ impl<'g> State<'g> {
         self.terms.trays_short += times * leaving;
         match self.ground.shares.weight(lot) {
             Weight::Each(hundredths) => self.weighed += times * leaving * hundredths,
-            Weight::ByShare(grower) => self.grower_short[grower] += times * leaving,
+            Weight::ByShare(grower) => {
+                let shares = &self.ground.shares;
+                let short = &mut self.grower_short[grower];
+                let before = shares.of_grower(grower, *short);
+                *short += times * leaving;
+                self.weighed += shares.of_grower(grower, *short) - before;
+            }
         }
     }
 
     fn price_shortage(&mut self) {
-        let by_share = self.grower_short.iter().enumerate();
-        let weighed: i64 = by_share
-            .map(|(grower, short)| self.ground.shares.of_grower(grower, *short))
-            .sum();
-        let exact =
-            i128::from(self.weighed + weighed) * i128::from(self.ground.nursery.short_per_tray.0);
+        let exact = i128::from(self.weighed) * i128::from(self.ground.nursery.short_per_tray.0);
         self.terms.shortage = fit((2 * exact + 100).div_euclid(200)).min(i64::MAX / 4);
     }
 
@@ -565,9 +567,12 @@ impl<'g> State<'g> {
     }
 
     /// There and buyable of every slot, with the people hired; settle first.
-    pub fn with_hired(&self) -> (Vec<i64>, Vec<i64>) {
+    ///
+    /// Copied only when somebody is hired: reasons of a shortage ask for it once for each option.
+    pub fn with_hired(&self) -> (Cow<'g, [i64]>, Cow<'g, [i64]>) {
         let slots = &self.ground.slots;
-        let (mut there, mut buyable) = (slots.there.clone(), slots.buyable.clone());
+        let mut there = Cow::Borrowed(slots.there.as_slice());
+        let mut buyable = Cow::Borrowed(slots.buyable.as_slice());
         let nursery = self.ground.nursery;
         for staffed in self.hired().iter().filter(|staffed| staffed.casual > 0) {
             let Supply::Weekly { people, .. } =
@@ -578,8 +583,8 @@ impl<'g> State<'g> {
             for day in (0..nursery.days).filter(|day| nursery.day(*day).iso_week() == staffed.week)
             {
                 let slot = staffed.resource * nursery.days + day;
-                there[slot] += staffed.casual * people.shift[day];
-                buyable[slot] += staffed.casual * people.overtime[day];
+                there.to_mut()[slot] += staffed.casual * people.shift[day];
+                buyable.to_mut()[slot] += staffed.casual * people.overtime[day];
             }
         }
         (there, buyable)
