@@ -14,6 +14,27 @@ pub(super) const LEAD_DAYS: Key = key(
     "from ordering to being here; for the list of what to buy",
 );
 
+/// Deliveries to a store.
+pub(super) const fn deliveries(of: &'static Table) -> Key {
+    let what = What::List { of, least: 0 };
+    key(
+        "deliveries",
+        what,
+        "",
+        Need::Default("[]", NOTHING),
+        "what comes",
+    )
+}
+
+/// The day of a delivery.
+pub(super) const USABLE_FROM: Key = key(
+    "day",
+    What::Day,
+    "",
+    Need::Required,
+    "usable from this day on",
+);
+
 /// Dry seed of one kind.
 pub static SEED_STORE: Table = Table {
     one: "store of seed",
@@ -48,16 +69,7 @@ pub static SEED_STORE: Table = Table {
             Need::Default("0", NOTHING),
             "share of the seed put to soak that is bought besides, to sow again: 0.05 for 5 %; for the list of what to buy",
         ),
-        key(
-            "deliveries",
-            What::List {
-                of: &SEED_DELIVERY,
-                least: 0,
-            },
-            "",
-            Need::Default("[]", NOTHING),
-            "what comes",
-        ),
+        deliveries(&SEED_DELIVERY),
     ],
 };
 
@@ -65,13 +77,7 @@ static SEED_DELIVERY: Table = Table {
     one: "delivery of seed",
     groups: &[],
     keys: &[
-        key(
-            "day",
-            What::Day,
-            "",
-            Need::Required,
-            "usable from this day on",
-        ),
+        USABLE_FROM,
         key(
             "kg_dry",
             positive(3, MOST),
@@ -110,16 +116,7 @@ pub static SOIL_STORE: Table = Table {
             Need::Optional,
             "sold in lots of this volume; left out: in any amount",
         ),
-        key(
-            "deliveries",
-            What::List {
-                of: &SOIL_DELIVERY,
-                least: 0,
-            },
-            "",
-            Need::Default("[]", NOTHING),
-            "what comes",
-        ),
+        deliveries(&SOIL_DELIVERY),
     ],
 };
 
@@ -127,13 +124,7 @@ static SOIL_DELIVERY: Table = Table {
     one: "delivery of soil",
     groups: &[],
     keys: &[
-        key(
-            "day",
-            What::Day,
-            "",
-            Need::Required,
-            "usable from this day on",
-        ),
+        USABLE_FROM,
         key("litres", positive(2, MOST), "L", Need::Required, "volume"),
     ],
 };

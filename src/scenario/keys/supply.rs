@@ -1,6 +1,6 @@
 //! Keys of agents for treating seed, of travel groups and of losses on the way.
 
-use super::stores::LEAD_DAYS;
+use super::stores::{LEAD_DAYS, USABLE_FROM, deliveries};
 use super::{NAME, NOTHING, Need, Section, Table, What, decimal, key, positive};
 
 /// Most that a store or a delivery may hold, mL.
@@ -34,16 +34,7 @@ pub static AGENT: Table = Table {
             Need::Optional,
             "sold in bottles of this volume; left out: in any amount",
         ),
-        key(
-            "deliveries",
-            What::List {
-                of: &AGENT_DELIVERY,
-                least: 0,
-            },
-            "",
-            Need::Default("[]", NOTHING),
-            "what comes",
-        ),
+        deliveries(&AGENT_DELIVERY),
     ],
 };
 
@@ -51,13 +42,7 @@ static AGENT_DELIVERY: Table = Table {
     one: "delivery of an agent",
     groups: &[],
     keys: &[
-        key(
-            "day",
-            What::Day,
-            "",
-            Need::Required,
-            "usable from this day on",
-        ),
+        USABLE_FROM,
         key("ml", What::Integer(1, MOST), "mL", Need::Required, "volume"),
     ],
 };
