@@ -14,6 +14,7 @@ use sowrota::units::{Fixed, Money};
 fn offered() -> Plan {
     let mut plan = plan();
     plan.scenario.crews[0].casual = Some(Casual {
+        before: 0,
         most: 5,
         price_per_day: Money::whole(50),
         hire: Money::whole(20),

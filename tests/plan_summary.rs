@@ -179,6 +179,11 @@ fn what_must_happen_by_the_last_day_follows_from_what_grows_and_soaks() {
         });
     assert!(text(&plan).contains("then its seed must go to soak, or onto the line"));
     plan.scenario.opening.sown.push(sowrota::scenario::Sown {
+        opened: None,
+        run: None,
+        ahead: Default::default(),
+        hardened: None,
+        leaving: None,
         field: "holt".into(),
         part: 1,
         sown: day("04-01"),

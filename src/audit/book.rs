@@ -4,11 +4,14 @@
 
 mod names;
 
+use super::orders::area_m2;
 use super::whole::up;
 use super::{Found, Subject};
 use crate::calendar::Day;
 use crate::plan::types::{Delivery, Plan, Run};
-use crate::scenario::{Bed, Crew, Field, Germination, HandOver, Kind, Line, Planter, Scenario};
+use crate::scenario::{
+    Bed, Crew, Field, Germination, HandOver, Kind, Line, Planter, Scenario, Sown,
+};
 use names::{see_names, see_run};
 use std::collections::BTreeMap;
 
@@ -64,6 +67,8 @@ pub(super) struct PartSeen<'a> {
     pub(super) leaves: Day,
     /// Sown before the first day.
     pub(super) opening: bool,
+    /// Square metres of field.
+    pub(super) area_m2: i128,
 }
 
 impl PartSeen<'_> {
@@ -158,6 +163,7 @@ impl<'a> Book<'a> {
                 sow: seen.run.sow,
                 leaves: delivery.leaves(),
                 opening: seen.sort == Sort::Standing,
+                area_m2: area_m2(&scenario.opening.parts, names.field, delivery.part),
             };
             book.runs[run].parts.push(book.parts.len());
             book.parts.push(part);
@@ -209,6 +215,14 @@ impl<'a> Book<'a> {
     pub(super) fn sown(&self, run: &RunSeen) -> (i128, i128) {
         let trays = run.parts.iter().map(|part| self.parts[*part].sown).sum();
         (trays, run.line.map_or(0, |line| line.trial_trays.into()))
+    }
+
+    /// The batch of the opening that a delivery comes from: the one for its part.
+    pub(super) fn batch(&self, part: &PartSeen) -> Option<&'a Sown> {
+        let one = part.delivery;
+        let mut sown = self.scenario.opening.sown.iter();
+        let batch = sown.find(|sown| sown.field == one.field && sown.part == one.part);
+        batch.filter(|_| part.opening)
     }
 
     /// The crew of that id.

@@ -136,6 +136,12 @@ pub const CODES: &[(&str, &str)] = &[
     ("A116", "no tray stands in a closed bed"),
     ("A117", "cost of people hired"),
     ("A118", "cost of changes of the number of people hired"),
+    ("A140", "cost of planting days moved"),
+    (
+        "A141",
+        "what stood already on the first day was opened and hardened on the days stated",
+    ),
+    ("A142", "days promised are those that the scenario states"),
 ];
 
 /// The rule that `code` stands for; empty for an unknown code.

@@ -59,6 +59,23 @@ fn move_cost(scenario: &Scenario, part: &PartSeen) -> i128 {
     near(i128::from(scenario.prices.bed_move.0) * trays, 100)
 }
 
+/// Price of planting one delivery on another day than was told or planned before, thousandths.
+fn moved_cost(scenario: &Scenario, part: &PartSeen) -> i128 {
+    let one = part.delivery;
+    let told = scenario.told.iter();
+    let mut told = told.filter(|told| told.field == one.field && told.part == one.part);
+    let Some(told) = told.next().filter(|told| told.day != one.day) else {
+        return 0;
+    };
+    let prices = &scenario.prices;
+    let price = if told.promised {
+        prices.promise_moved
+    } else {
+        prices.plan_moved
+    };
+    price.0.into()
+}
+
 /// Runs beyond the first that the parts of each field come from, all fields together; what stood already counts for nothing.
 fn splits(book: &Book) -> i128 {
     let mut runs: BTreeMap<&str, BTreeSet<usize>> = BTreeMap::new();
@@ -85,8 +102,9 @@ pub(super) fn count(book: &Book, bought: &[Bought], hired: &Hired, short: &[Shor
     };
     let (overtime, rest_days) = (paid(BoughtWhat::Overtime), paid(BoughtWhat::RestDay));
     let (casuals, changes) = hired::prices(scenario, hired);
+    let moved = each(&|part| moved_cost(scenario, part));
     let whole = [
-        age, preferred, edge, moves, splits, set_ups, overtime, rest_days, casuals, changes,
+        age, preferred, edge, moves, splits, set_ups, overtime, rest_days, casuals, changes, moved,
     ];
     let money = |thousandths: i128| Money {
         0: fit(thousandths),
@@ -103,6 +121,7 @@ pub(super) fn count(book: &Book, bought: &[Bought], hired: &Hired, short: &[Shor
         rest_days: money(rest_days),
         casuals: money(casuals),
         changes: money(changes),
+        moved: money(moved),
         total: money(whole.into_iter().sum()),
         trays_short: fit(short.iter().map(|short| short.trays).sum()),
         short_per_tray: money(per_tray),
@@ -161,6 +180,7 @@ pub(super) fn check(plan: &Plan, mut counted: Cost, found: &mut Found) -> Cost {
             stated.changes,
             counted.changes,
         ),
+        ("A140", "planting days moved", stated.moved, counted.moved),
         ("A085", "the total", stated.total, counted.total),
         (
             "A087",

@@ -3,6 +3,7 @@
 use super::book::{Book, PartSeen, RunSeen, Sort, of_part, of_run, say_part};
 use super::warmth::{Warmth, latest_soak, may_soak};
 use super::{Found, Subject, ages, leaving};
+use crate::calendar::Day;
 use crate::growth;
 use crate::scenario::{Bed, Germination, HandOver, Stage};
 
@@ -18,13 +19,33 @@ pub(super) fn check(book: &Book, found: &mut Found) {
     }
     let warmth = Warmth::of(book.scenario);
     for part in &book.parts {
+        let batch = book.batch(part);
+        let stated = |day: Option<Day>, planned: Day, doing: &str, found: &mut Found| -> bool {
+            let Some(day) = day else { return false };
+            if day != planned {
+                let what = format!(
+                    "{}: {doing} on {day} before the first day, the plan says {planned}",
+                    say_part(part.delivery)
+                );
+                let off = i128::from(planned.number()) - i128::from(day.number());
+                found.add("A141", of_part(part.delivery), Some(planned), off, what);
+            }
+            true
+        };
         if let Some(place) = part.germination {
-            check_opening(book, &warmth, part, place, found);
+            let opened = batch.and_then(|batch| batch.opened);
+            if !stated(opened, part.delivery.open, "opened", found) {
+                check_opening(book, &warmth, part, place, found);
+            }
         }
         if let Some(beds) = part.beds {
-            check_greening(book, part, found);
+            let hardened = batch.and_then(|batch| batch.hardened);
+            if !stated(hardened, part.delivery.harden, "hardened", found) {
+                check_greening(book, part, found);
+            }
             check_beds(part, beds, found);
         }
+        check_promised(book, part, found);
         check_handing_over(part, found);
         leaving::check(book.scenario, part, found);
         ages::check(book.scenario, &warmth, part, found);
@@ -57,6 +78,24 @@ fn check_handing_over(part: &PartSeen, found: &mut Found) {
                 bad("A097", what);
             }
         }
+    }
+}
+
+/// The day promised is the one that the scenario states, and no other; a plan that states none is not judged.
+fn check_promised(book: &Book, part: &PartSeen, found: &mut Found) {
+    let one = part.delivery;
+    let Some(promised) = one.promised else {
+        return;
+    };
+    let mut told = book.scenario.told.iter().filter(|told| told.promised);
+    let told = told.find(|told| told.field == one.field && told.part == one.part);
+    if told.is_none_or(|told| told.day != promised) {
+        let what = format!(
+            "{} is stated to be promised for {promised}, the scenario says {}",
+            say_part(one),
+            told.map_or("nothing".to_string(), |told| told.day.to_string())
+        );
+        found.add("A142", of_part(one), Some(one.day), 0, what);
     }
 }
 

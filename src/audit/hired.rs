@@ -76,7 +76,7 @@ pub(super) fn prices(scenario: &Scenario, hired: &Hired) -> (i128, i128) {
     let (mut people, mut changes) = (0, 0);
     for crew in &scenario.crews {
         let Some(casual) = crew.casual else { continue };
-        let mut before = 0;
+        let mut before = i128::from(casual.before);
         for week in weeks(scenario, crew) {
             let now = i128::from(hired.of(crew, week.name));
             people += i128::from(casual.price_per_day.0) * now * week.working.len() as i128;

@@ -1,7 +1,6 @@
 //! What is there anew each day: hours of planting machines and water; vehicles have a file of their own.
 
 use super::book::Book;
-use super::orders::area_m2;
 use super::whole::{Daily, fit, hours_ms, minutes_ms, say_hours, say_over, up};
 use super::{Found, Ledger, Subject, line, vehicles};
 use crate::scenario::Planter;
@@ -33,8 +32,7 @@ fn check_planters(book: &Book, found: &mut Found) {
         for part in book.parts.iter().filter(|part| part.in_beds()) {
             if part.field.planter.as_ref() == Some(&planter.id) {
                 let (day, move_ms) = (part.delivery.day, minutes_ms(planter.move_minutes));
-                let area = area_m2(part.field, part.delivery.part);
-                worked.add(day, planting_ms(planter, area) + move_ms);
+                worked.add(day, planting_ms(planter, part.area_m2) + move_ms);
                 moved.add(day, move_ms);
             }
         }

@@ -5,7 +5,7 @@ use super::book::{Book, PartSeen, RunSeen, Sort, of_part, of_run, say_part};
 use super::usable::MOST_TRAYS;
 use super::whole::up;
 use super::{Found, Subject};
-use crate::scenario::{Field, HandOver, Kind, MatsPerHectare, Scenario};
+use crate::scenario::{Field, HandOver, Kind, MatsPerHectare, PartKnown, Scenario, Sown};
 use std::collections::BTreeMap;
 
 /// A part of a field of which trays are ordered and not delivered.
@@ -74,25 +74,44 @@ pub(super) fn leaving(kind: &Kind, stage: HandOver, sown: i128) -> i128 {
     (sown * above).div_euclid(below)
 }
 
+/// Trays that leave of a batch that stands: those counted, else those that the losses leave.
+fn leaving_of(kind: &Kind, stage: HandOver, sown: &Sown) -> i128 {
+    match sown.leaving {
+        Some(counted) => counted.into(),
+        None => leaving(kind, stage, sown.trays.into()),
+    }
+}
+
+/// What the scenario knows of a part beside the order: trays still to leave for it.
+fn known(parts: &[PartKnown], field: &Field, part: u32) -> Option<i128> {
+    let mut parts = parts.iter();
+    let known = parts.find(|known| known.field == field.id && known.part == part);
+    known.map(|known| known.trays.into())
+}
+
 /// Trays ordered for a part.
 fn trays_ordered(field: &Field, part: u32) -> i128 {
     share(trays_of_field(field), part, field.parts)
 }
 
 /// Square metres of a part; 0 for a part that was not ordered.
-pub(super) fn area_m2(field: &Field, part: u32) -> i128 {
+pub(super) fn area_m2(parts: &[PartKnown], field: &Field, part: u32) -> i128 {
     if part < 1 || part > field.parts {
         return 0;
+    }
+    if let Some(trays) = known(parts, field, part) {
+        let all = trays_of_field(field).max(1);
+        return i128::from(field.area_ha.0) * trays / all;
     }
     share(field.area_ha.0.into(), part, field.parts)
 }
 
 /// Every part of every field with the trays that are to leave: of those sown before the first day, if it stands already, else those ordered.
 pub(super) fn ordered(scenario: &Scenario) -> Vec<(&Field, u32, i128)> {
-    let mut standing: BTreeMap<(&str, u32), Vec<i128>> = BTreeMap::new();
+    let mut standing: BTreeMap<(&str, u32), Vec<&Sown>> = BTreeMap::new();
     for sown in &scenario.opening.sown {
         let entries = standing.entry((&sown.field, sown.part)).or_default();
-        entries.push(sown.trays.into());
+        entries.push(sown);
     }
     let kinds: BTreeMap<&str, &Kind> = scenario
         .kinds
@@ -104,13 +123,18 @@ pub(super) fn ordered(scenario: &Scenario) -> Vec<(&Field, u32, i128)> {
     for field in &scenario.fields {
         let kind = kinds.get(field.kind.as_str());
         for part in 1..=field.parts {
+            let known = known(&scenario.opening.parts, field, part);
+            if known == Some(0) {
+                // It has been served.
+                continue;
+            }
             let sown = standing.get(&(field.id.as_str(), part));
             let trays = match (sown, kind) {
                 (Some(sown), Some(kind)) => sown
                     .iter()
-                    .map(|sown| leaving(kind, field.stage, *sown))
+                    .map(|sown| leaving_of(kind, field.stage, sown))
                     .sum(),
-                _ => trays_ordered(field, part),
+                _ => known.unwrap_or_else(|| trays_ordered(field, part)),
             };
             all.push((field, part, trays));
         }
@@ -245,7 +269,7 @@ fn check_part(book: &Book, part: &PartSeen, found: &mut Found) {
         let beds = part.beds.map(|(green, harden)| (&green.id, &harden.id));
         entry.sown == part.sow
             && i128::from(entry.trays) == part.sown
-            && leaving(part.kind, part.field.stage, part.sown) == part.trays
+            && leaving_of(part.kind, part.field.stage, entry) == part.trays
             && Some(&entry.germination) == delivery.germination.as_ref()
             && beds.is_none_or(|beds| beds == (&entry.green_bed, &entry.harden_bed))
     });
@@ -357,10 +381,15 @@ mod tests {
         // Four parts: floor(27.5), floor(55) − 27, floor(82.5) − 55, 110 − 82.
         let parts: Vec<i128> = (1..=4).map(|part| trays_ordered(&half, part)).collect();
         assert_eq!(parts, [27, 28, 27, 28]);
-        assert_eq!(
-            (area_m2(&half, 1), area_m2(&half, 5), area_m2(&half, 0)),
-            (1_250, 0, 0)
-        );
+        let area = |known: &[PartKnown], part| area_m2(known, &half, part);
+        assert_eq!((area(&[], 1), area(&[], 5), area(&[], 0)), (1_250, 0, 0));
+        // 44 of 110 trays: 2 000 m².
+        let known = PartKnown {
+            field: half.id.clone(),
+            part: 2,
+            trays: 44,
+        };
+        assert_eq!(area(&[known], 2), 2_000);
     }
 
     #[test]

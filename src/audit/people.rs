@@ -3,7 +3,6 @@
 use super::book::{Book, PartSeen, RunSeen};
 use super::hired::{self, Hired};
 use super::line;
-use super::orders::area_m2;
 use super::trays::planned_washing;
 use super::whole::{Daily, MINUTE, fit, hours_ms, minutes_ms, near, say_hours, up};
 use super::{Found, Ledger, Subject};
@@ -148,7 +147,7 @@ fn piece_ms(task: &PieceTask, part: &PartSeen, trays: i128, bed: Option<&Bed>) -
             unit * trays * i128::from(part.kind.seed_g_dry_per_tray.0),
             10_000,
         ),
-        Per::Hectare => up(unit * area_m2(part.field, part.delivery.part), 10_000),
+        Per::Hectare => up(unit * part.area_m2, 10_000),
     }
 }
 

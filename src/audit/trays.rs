@@ -81,6 +81,9 @@ impl Yard {
                 part.opening && part.field.id == sown.field && part.delivery.part == sown.part
             });
             let due = || {
+                if sown.opened.is_some() {
+                    return sown.opened;
+                }
                 let ready = warmth.ready(kind, place, sown.sown).ok()?;
                 scenario
                     .calendars

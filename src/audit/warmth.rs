@@ -93,7 +93,8 @@ impl<'a> Warmth<'a> {
     /// # Errors
     /// Why it is not known, in words.
     pub(super) fn age_by(&self, kind: &Kind, clock: AgeClock, way: &Way) -> Result<Age, String> {
-        let mut sum = 0.0;
+        let own = clock == kind.age.clock;
+        let mut sum = if own { way.ahead.as_f64() } else { 0.0 };
         let mut day = way.sow;
         while day < way.plant {
             let place = if day < way.open {
@@ -126,6 +127,8 @@ pub(super) struct Way<'a> {
     pub(super) hardening: Place<'a>,
     /// Where they wait from the day they leave.
     pub(super) edge: Place<'a>,
+    /// How far a count found them ahead, on the clock of their kind.
+    pub(super) ahead: Age,
 }
 
 /// A place by its name and warmth.
@@ -153,6 +156,7 @@ impl<'a> Way<'a> {
             green,
             hardening,
             edge,
+            ahead: Age::ZERO,
         }
     }
 }
@@ -160,8 +164,15 @@ impl<'a> Way<'a> {
 /// The way of a delivery as the plan has it; none for seed, which stands nowhere.
 pub(super) fn way<'a>(scenario: &Scenario, part: &PartSeen<'a>) -> Option<Way<'a>> {
     let one = part.delivery;
+    let mut sown = scenario.opening.sown.iter();
+    let batch = sown.find(|sown| sown.field == one.field && sown.part == one.part);
+    let ahead = batch.filter(|_| part.opening).map(|batch| batch.ahead);
     let days = [part.sow, one.open, one.harden, part.leaves, one.day];
-    Some(Way::new(scenario, part.germination?, part.beds, days))
+    let way = Way::new(scenario, part.germination?, part.beds, days);
+    Some(Way {
+        ahead: ahead.unwrap_or_default(),
+        ..way
+    })
 }
 
 /// True when seed of `kind` may begin to soak on `day`: staffed and inside the horizon, or in a batch that soaks since then.
@@ -258,6 +269,7 @@ mod tests {
             germination: ("shed", Temperature::Own(Fixed::whole(30))),
             green: ("house", outdoors(2, 6)),
             hardening: ("yard", outdoors(0, 0)),
+            ahead: Age::ZERO,
             edge: ("the field's edge", outdoors(0, -6)),
         };
         // 3 × 30 + 2 × 19 + 3 × 15 = 173 °C·d, at 100 a leaf.

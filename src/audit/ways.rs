@@ -92,7 +92,7 @@ fn each_sprouted(
         let standing = start.standing;
         let here = here.filter(|place| standing.is_none_or(|sown| sown.germination == place.id));
         for place in here {
-            let Some(open) = open_day(scenario, warmth, kind, place, start.sow) else {
+            let Some(open) = start.open_day(scenario, warmth, kind, place) else {
                 continue;
             };
             let planting = &scenario.calendars.planting;
@@ -119,11 +119,13 @@ fn each_seedlings(
 ) {
     for start in starts(scenario, kind) {
         for stand in stands(scenario, start.standing) {
-            let open = open_day(scenario, warmth, kind, stand.place, start.sow);
+            let open = start.open_day(scenario, warmth, kind, stand.place);
             let beds = &scenario.calendars.beds;
+            let hardened = start.standing.and_then(|sown| sown.hardened);
             let dates = open.and_then(|open| {
-                let due = open.plus(kind.greening_days);
-                Some((open, beds.first_from(due, kind.greening_wait_days)?))
+                let due =
+                    || beds.first_from(open.plus(kind.greening_days), kind.greening_wait_days);
+                Some((open, hardened.or_else(due)?))
             });
             let Some(dates) = dates else { continue };
             let walk = Walk {
@@ -155,6 +157,18 @@ impl Start<'_> {
             soak: Some(soak),
             standing: None,
         }
+    }
+
+    /// The day on which its stacks are opened in that place, when there is a legal one; stated for some that stand already.
+    fn open_day(
+        &self,
+        scenario: &Scenario,
+        warmth: &Warmth,
+        kind: &Kind,
+        place: &Germination,
+    ) -> Option<Day> {
+        let opened = self.standing.and_then(|sown| sown.opened);
+        opened.or_else(|| open_day(scenario, warmth, kind, place, self.sow))
     }
 
     fn way(&self, first: Day, plant: Day, tray_cost: i128) -> Way {
@@ -290,7 +304,7 @@ impl Walk<'_> {
     fn plantings(&self, visit: &mut impl FnMut(Way)) {
         let (horizon, (open, harden)) = (self.scenario.horizon, self.dates);
         let mut sums = Sums {
-            own: 0.0,
+            own: self.start.standing.map_or(0.0, |sown| sown.ahead.as_f64()),
             further: vec![0.0; self.kind.limits.len()],
         };
         let mut day = self.start.sow;

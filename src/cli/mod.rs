@@ -2,6 +2,7 @@
 //! chooses a renderer; it computes nothing itself. Exit codes live here and nowhere else.
 
 mod audit;
+mod balance;
 mod buy;
 mod check;
 mod day;
@@ -64,6 +65,7 @@ enum Command {
     Plan(plan::PlanArguments),
     Day(day::DayArguments),
     Buy(buy::BuyArguments),
+    Balance(balance::BalanceArguments),
     Audit(audit::AuditArguments),
     Schema(schema::Schema),
 }
@@ -136,6 +138,7 @@ fn dispatch(command: Command, out: &mut dyn Write) -> Result<Exit, Failure> {
         Command::Plan(arguments) => plan::run(&arguments, out),
         Command::Day(arguments) => day::run(&arguments, out),
         Command::Buy(arguments) => buy::run(&arguments, out),
+        Command::Balance(arguments) => balance::run(&arguments, out),
         Command::Audit(arguments) => audit::run(&arguments, out),
         Command::Schema(arguments) => schema::run(&arguments, out),
     }

@@ -116,18 +116,18 @@ fn keep_earlier(plan: &mut Plan, earlier: Option<Plan>, folder: &Path) -> Result
 }
 
 /// Says on standard error how far the search is: one line that is written over on a terminal, nothing elsewhere.
-struct Follower {
+pub(super) struct Follower {
     shown: bool,
 }
 
 impl Follower {
-    fn new(quiet: bool) -> Follower {
+    pub(super) fn new(quiet: bool) -> Follower {
         Follower {
             shown: !quiet && std::io::stderr().is_terminal(),
         }
     }
 
-    fn clear(&self) {
+    pub(super) fn clear(&self) {
         if self.shown {
             say(format_args!("\r{:78}\r", ""));
         }

@@ -44,6 +44,16 @@ pub(super) fn move_rate(scenario: &Scenario, route: Route) -> i128 {
     }
 }
 
+/// What a part costs for being planted on another day than was told or planned for it.
+pub(super) fn told_price(scenario: &Scenario, field: &Field, part: u32, plant: Day) -> Money {
+    let mut told = scenario.told.iter();
+    match told.find(|told| told.field == field.id && told.part == part) {
+        Some(told) if told.day != plant && told.promised => scenario.prices.promise_moved,
+        Some(told) if told.day != plant => scenario.prices.plan_moved,
+        _ => Money::ZERO,
+    }
+}
+
 /// The cost of `trays` at such a rate, to the nearest thousandth; at most a quarter of what 64 bits hold.
 pub(super) fn cost_of(rate: i128, trays: i64) -> Money {
     let near = (2 * rate * i128::from(trays) + 10_000).div_euclid(20_000);

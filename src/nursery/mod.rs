@@ -132,13 +132,19 @@ pub struct GrowOption {
     pub edge_cost: Money,
     /// Cost of a move from bed to bed.
     pub move_cost: Money,
+    /// Price of another planting day than was told or planned before.
+    pub told_cost: Money,
 }
 
 impl GrowOption {
     /// Money that the option costs by itself.
     pub fn cost(&self) -> Money {
         Money {
-            0: self.age_cost.0 + self.preferred_cost.0 + self.edge_cost.0 + self.move_cost.0,
+            0: self.age_cost.0
+                + self.preferred_cost.0
+                + self.edge_cost.0
+                + self.move_cost.0
+                + self.told_cost.0,
         }
     }
 }

@@ -1,6 +1,6 @@
 //! The options of a lot: every pair of sow day and planting day, by line and places, that is allowed.
 
-use super::cost::{age_rate, cost_of, edge_rate, move_rate, preferred_rate};
+use super::cost::{age_rate, cost_of, edge_rate, move_rate, preferred_rate, told_price};
 use super::seed::{self, SeedChain};
 use super::story::{Exclusion, LotStory};
 use super::timeline::{self, Broken, Route, Timeline, Timelines};
@@ -120,8 +120,11 @@ impl Enumerator<'_> {
         for sow in self.starts(looking) {
             let chain = seed::chain(self.scenario, looking.kind, sow);
             for place in self.places(looking.lot) {
-                let (open, age) = match timeline::sprouted(self.scenario, looking.kind, sow, place)
-                {
+                let batch = looking.lot.standing;
+                let batch = batch.map(|entry| &self.scenario.opening.sown[entry]);
+                let start = (sow, batch);
+                let sprouted = timeline::sprouted(self.scenario, looking.kind, start, place);
+                let (open, age) = match sprouted {
                     Ok(opened) => opened,
                     Err(Broken::NeverReady) => continue,
                     Err(_) => {
@@ -152,7 +155,8 @@ impl Enumerator<'_> {
         for sow in self.starts(looking) {
             let chain = seed::chain(scenario, looking.kind, sow);
             for route in self.routes(looking.lot) {
-                let timeline = match self.timelines.get(scenario, looking.lot.kind, sow, route) {
+                let what = (looking.lot.kind, looking.lot.standing);
+                let timeline = match self.timelines.get(scenario, what, sow, route) {
                     Ok(timeline) => timeline.clone(),
                     Err(Broken::NeverReady) => continue,
                     Err(_) => {
@@ -238,6 +242,7 @@ impl Enumerator<'_> {
             preferred_cost: cost_of(preferred, leaving),
             edge_cost: cost_of(edge_rate(scenario, way.leave, way.plant), leaving),
             move_cost: cost_of(move_rate(scenario, way.route), looking.lot.trays),
+            told_cost: told_price(scenario, looking.field, looking.lot.part, way.plant),
         };
         looking.drafts.push(Draft {
             key,

@@ -64,22 +64,28 @@ fn lots(scenario: &Scenario) -> Vec<Lot> {
             let mut planters = scenario.planters.iter();
             planters.position(|planter| planter.id == *id)
         });
-        let ordered = trays::of_field(field);
+        let ordered = trays::of_field_known(field, &scenario.opening.parts);
         let kept = Kept::of(&scenario.kinds[kind].losses, field.stage);
         for (trays, (area_m2, part)) in ordered
             .trays
             .into_iter()
             .zip(ordered.m2.into_iter().zip(1..))
         {
+            // It has been served.
+            if trays == 0 {
+                continue;
+            }
             let is_this = |sown: &Sown| sown.field == field.id && sown.part == part;
             let standing = scenario.opening.sown.iter().position(is_this);
-            let standing_trays = standing.map(|entry| scenario.opening.sown[entry].trays);
+            let batch = standing.map(|entry| &scenario.opening.sown[entry]);
             lots.push(Lot {
                 field: at,
                 part,
                 kind,
-                trays: standing_trays.unwrap_or_else(|| kept.sown(trays)),
-                leaving: standing_trays.map_or(trays, |sown| kept.leaving(sown)),
+                trays: batch.map_or_else(|| kept.sown(trays), |sown| sown.trays),
+                leaving: batch.map_or(trays, |sown| {
+                    sown.leaving.unwrap_or_else(|| kept.leaving(sown.trays))
+                }),
                 area_m2,
                 planter,
                 standing,
@@ -107,8 +113,11 @@ fn runs(
         let handed = matches!(source, RunSource::Handed(_));
         let opens = (0..scenario.germination.len())
             .map(|place| {
-                let open = timeline::open_day(scenario, &scenario.kinds[kind], sow, place);
-                open.ok().filter(|_| !handed)
+                let open = match source {
+                    RunSource::Standing(entry) => timeline::open_standing(scenario, entry, place),
+                    _ => timeline::open_day(scenario, &scenario.kinds[kind], sow, place).ok(),
+                };
+                open.filter(|_| !handed)
             })
             .collect();
         runs.push(RunCandidate {

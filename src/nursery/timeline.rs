@@ -102,10 +102,13 @@ impl Timeline {
     }
 }
 
-/// Timelines by kind, sow day and route, each followed once.
+/// Kind, sow day, the batch if it stands already, and route.
+type Key = (usize, Day, Option<usize>, Route);
+
+/// Timelines by kind, sow day, batch and route, each followed once.
 pub(super) struct Timelines {
     pub routes: Vec<Route>,
-    known: BTreeMap<(usize, Day, Route), Result<Timeline, Broken>>,
+    known: BTreeMap<Key, Result<Timeline, Broken>>,
 }
 
 impl Timelines {
@@ -119,13 +122,14 @@ impl Timelines {
     pub fn get(
         &mut self,
         scenario: &Scenario,
-        kind: usize,
+        (kind, standing): (usize, Option<usize>),
         sow: Day,
         route: Route,
     ) -> Result<&Timeline, Broken> {
+        let batch = standing.map(|entry| &scenario.opening.sown[entry]);
         self.known
-            .entry((kind, sow, route))
-            .or_insert_with(|| timeline(scenario, &scenario.kinds[kind], sow, route))
+            .entry((kind, sow, standing, route))
+            .or_insert_with(|| timeline(scenario, &scenario.kinds[kind], (sow, batch), route))
             .as_ref()
             .map_err(|broken| *broken)
     }
@@ -142,14 +146,15 @@ pub enum Broken {
     GreeningWaits,
 }
 
-/// Follows trays from the sow day: `docs/COUNTING.md`, dates 3 to 8.
+/// Follows trays from the sow day: `docs/COUNTING.md`, dates 3 to 8. Of a batch that stands already the days that it was opened and
+/// hardened on are taken as they are, and the age begins with what a count found it ahead.
 ///
 /// # Errors
 /// [`Broken`] when a stage cannot be ended in time.
 pub fn timeline(
     scenario: &Scenario,
     kind: &Kind,
-    sow: Day,
+    (sow, batch): (Day, Option<&Sown>),
     route: Route,
 ) -> Result<Timeline, Broken> {
     let beds: &WorkCalendar = &scenario.calendars.beds;
@@ -159,11 +164,18 @@ pub fn timeline(
         return Err(Broken::NeverReady);
     };
     let limit = scenario.horizon.last.plus(1);
-    let open = open_day(scenario, kind, sow, place)?;
-    let harden = beds
-        .first_from(open.plus(kind.greening_days), kind.greening_wait_days)
-        .ok_or(Broken::GreeningWaits)?;
+    let open = match batch.and_then(|batch| batch.opened) {
+        Some(opened) => opened,
+        None => open_day(scenario, kind, sow, place)?,
+    };
+    let harden = match batch.and_then(|batch| batch.hardened) {
+        Some(hardened) => hardened,
+        None => beds
+            .first_from(open.plus(kind.greening_days), kind.greening_wait_days)
+            .ok_or(Broken::GreeningWaits)?,
+    };
     let mut sums = vec![0.0; 1 + kind.limits.len()];
+    sums[0] = batch.map_or(0.0, |batch| batch.ahead.as_f64());
     let mut all = Vec::new();
     let mut day = sow;
     while day < limit {
@@ -202,12 +214,15 @@ pub fn timeline(
 pub fn sprouted(
     scenario: &Scenario,
     kind: &Kind,
-    sow: Day,
+    (sow, batch): (Day, Option<&Sown>),
     germination: usize,
 ) -> Result<(Day, Age), Broken> {
-    let open = open_day(scenario, kind, sow, germination)?;
+    let open = match batch.and_then(|batch| batch.opened) {
+        Some(opened) => opened,
+        None => open_day(scenario, kind, sow, germination)?,
+    };
     let warmth = &scenario.germination[germination].temperature;
-    let mut sum = 0.0;
+    let mut sum = batch.map_or(0.0, |batch| batch.ahead.as_f64());
     for day in (0..open.since(sow)).map(|ahead| sow.plus(ahead)) {
         sum += age_gain(scenario, kind, kind.age.clock, warmth, day).ok_or(Broken::NeverReady)?;
     }
@@ -250,8 +265,22 @@ pub fn open_day(
         .ok_or(Broken::StackWaits)
 }
 
+/// The day on which the stacks of a batch that stands are opened in a place: as stated, or when it is due.
+pub(super) fn open_standing(scenario: &Scenario, entry: usize, germination: usize) -> Option<Day> {
+    let batch = &scenario.opening.sown[entry];
+    let here = scenario.germination[germination].id == batch.germination;
+    if here {
+        opens_standing(scenario, batch)
+    } else {
+        None
+    }
+}
+
 /// The day on which the stacks of trays sown before the horizon are opened.
 pub fn opens_standing(scenario: &Scenario, sown: &Sown) -> Option<Day> {
+    if sown.opened.is_some() {
+        return sown.opened;
+    }
     let field = scenario
         .fields
         .iter()

@@ -224,6 +224,10 @@ fn cost() -> Value {
         ("rest_days", money("days off worked")),
         ("casuals", money("people hired by the week")),
         ("changes", money("changes of the number of people hired")),
+        (
+            "moved",
+            money("planting days moved that had been promised or planned"),
+        ),
         ("total", money("sum of the terms above")),
         ("trays_short", whole(0, "trays not grown")),
         (

@@ -245,6 +245,9 @@ pub struct Cost {
     /// Changes of the number of people hired.
     #[serde(default)]
     pub changes: Money,
+    /// Planting days moved that had been promised or planned.
+    #[serde(default)]
+    pub moved: Money,
     /// The sum of the terms above.
     pub total: Money,
     /// Trays not grown.

@@ -9,7 +9,7 @@ mod run;
 
 use super::types::{Delivery, Plan, Run, RunStacks};
 use crate::scenario::{
-    Bed, Crew, Field, Germination, Kind, Line, PieceTask, Planter, TeamTask, trays,
+    Bed, Crew, Field, Germination, Kind, Line, PartKnown, PieceTask, Planter, TeamTask, trays,
 };
 use ranges::{in_range, numbers_in_range};
 use std::collections::{BTreeMap, BTreeSet};
@@ -160,12 +160,14 @@ struct Names<'a> {
     fields: BTreeMap<&'a str, &'a Field>,
     planters: BTreeMap<&'a str, &'a Planter>,
     crews: BTreeMap<&'a str, &'a Crew>,
+    known: &'a [PartKnown],
 }
 
 impl<'a> Names<'a> {
     fn new(plan: &'a Plan) -> Self {
         let s = &plan.scenario;
         Names {
+            known: &s.opening.parts,
             kinds: s
                 .kinds
                 .iter()
@@ -268,7 +270,7 @@ impl<'a> Names<'a> {
             green_bed: optional_bed(&delivery.green_bed)?,
             harden_bed: optional_bed(&delivery.harden_bed)?,
             planter,
-            area_m2: trays::share(field.area_ha.0, part, parts),
+            area_m2: trays::m2_of_part(field, self.known, part),
         };
         part.names_its_places(name)?;
         Ok(part)

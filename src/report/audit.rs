@@ -180,6 +180,7 @@ fn cost(page: &mut Page, told: Told) {
         ("days off worked", counted.rest_days, stated.rest_days),
         ("people hired", counted.casuals, stated.casuals),
         ("hiring and releasing", counted.changes, stated.changes),
+        ("planting days moved", counted.moved, stated.moved),
         ("together", counted.total, stated.total),
     ] {
         let seldom = [

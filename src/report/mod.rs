@@ -1,6 +1,7 @@
 //! What people read. Nothing here computes a plan; it only chooses words, places and blanks.
 
 pub mod audit;
+pub mod balance;
 pub mod buy;
 pub mod check;
 pub mod day;

@@ -251,6 +251,7 @@ fn cost(cost: &Cost, currency: &str) -> String {
     for (name, amount) in [
         ("people hired by the week", cost.casuals),
         ("hiring and releasing them", cost.changes),
+        ("planting days moved", cost.moved),
     ] {
         if amount.0 != 0 {
             row(name, amount);

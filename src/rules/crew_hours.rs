@@ -98,6 +98,7 @@ fn supply(nursery: &Nursery, crew: &Crew) -> Supply {
             price_per_day: hired.price_per_day.0,
             hire: hired.hire.0,
             release: hired.release.0,
+            before: hired.before,
             people: by_day(&|day| crew.people_on(day), &|_| 0),
             shift: by_day(&shift, &|_| 0),
             overtime: by_day(&|_| overtime, &|_| 0),

@@ -154,6 +154,8 @@ pub struct Weekly {
     pub hire: i64,
     /// Thousandths for each person fewer.
     pub release: i64,
+    /// Hired already in the week before the first day.
+    pub before: i64,
     /// Regular staff, by day of the horizon; 0 on days off.
     pub people: Vec<i64>,
     /// Milliseconds that a person works, by day; 0 on days off.

@@ -8,7 +8,7 @@
 pub mod codes;
 mod complete;
 mod cross;
-mod exact;
+pub mod exact;
 mod gather;
 pub mod growing;
 mod kept;

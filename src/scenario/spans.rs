@@ -31,6 +31,9 @@ pub struct Casual {
     pub hire: Money,
     /// Money for each person fewer than in the week before.
     pub release: Money,
+    /// People hired already in the week before the first day.
+    #[serde(default)]
+    pub before: i64,
 }
 
 /// Days on which a line has other hours.

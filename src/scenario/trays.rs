@@ -1,6 +1,6 @@
 //! The one exact count of trays ordered: whole field first, then its parts.
 
-use super::{Field, MatsPerHectare, Vehicle};
+use super::{Field, MatsPerHectare, PartKnown, Vehicle};
 use crate::units::{Fixed, Hectares, fit};
 
 /// Length of a mat along the planting machine's feed, mm.
@@ -33,6 +33,35 @@ pub fn of_field(field: &Field) -> FieldTrays {
         trays: shares(total),
         m2: shares(field.area_ha.0),
     }
+}
+
+/// [`of_field`], with what is known of single parts besides: such a part has the trays stated and its share of the area by trays, rounded
+/// down; none of either when it has been served.
+pub fn of_field_known(field: &Field, known: &[PartKnown]) -> FieldTrays {
+    let mut all = of_field(field);
+    for part in known.iter().filter(|part| part.field == field.id) {
+        let at = part.part.saturating_sub(1) as usize;
+        if let (Some(trays), Some(m2)) = (all.trays.get_mut(at), all.m2.get_mut(at)) {
+            *trays = part.trays;
+            *m2 = m2_of_known(field, all.total, part.trays);
+        }
+    }
+    all
+}
+
+/// Square metres of one part, with what is known of it.
+pub fn m2_of_part(field: &Field, known: &[PartKnown], part: u32) -> i64 {
+    let mut known = known.iter();
+    let known = known.find(|known| known.field == field.id && known.part == part);
+    match known {
+        Some(known) => m2_of_known(field, of_field(field).total, known.trays),
+        None => share(field.area_ha.0, part, field.parts),
+    }
+}
+
+/// Square metres of so many of all trays of a field, rounded down.
+fn m2_of_known(field: &Field, total: i64, trays: i64) -> i64 {
+    fit(i128::from(field.area_ha.0) * i128::from(trays) / i128::from(total.max(1)))
 }
 
 fn by_area(field: &Field) -> i64 {

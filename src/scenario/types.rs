@@ -14,7 +14,7 @@ pub use super::supplies::{
 };
 use crate::calendar::{Day, DayRange, WorkCalendar};
 use crate::units::{
-    Celsius, Fixed, Grams, Hectares, Hours, Millimetres, Minutes, Money, Share, SquareMetres,
+    Age, Celsius, Fixed, Grams, Hectares, Hours, Millimetres, Minutes, Money, Share, SquareMetres,
     div_up,
 };
 use serde::{Deserialize, Serialize};
@@ -64,6 +64,9 @@ pub struct Scenario {
     pub opening: Opening,
     /// Dates that are not to be chosen.
     pub pins: Vec<Pin>,
+    /// Planting days that were told or planned before.
+    #[serde(default)]
+    pub told: Vec<Told>,
     /// Growers whose trays come back in a way of their own.
     #[serde(default)]
     pub growers: Vec<Grower>,
@@ -578,6 +581,12 @@ pub struct Prices {
     pub split_run: Money,
     /// A tray not grown; none: ten times the dearest option of any lot.
     pub short_per_tray: Option<Money>,
+    /// Each part planted on another day than was promised.
+    #[serde(default)]
+    pub promise_moved: Money,
+    /// Each part planted on another day than was planned and not yet promised.
+    #[serde(default)]
+    pub plan_moved: Money,
 }
 
 /// What stands, soaks and is away when the first day begins.
@@ -592,6 +601,35 @@ pub struct Opening {
     pub dirty_trays: i64,
     /// Trays away that come back on a known day.
     pub trays_out: Vec<TraysOut>,
+    /// Parts of fields of which more is known than the order says.
+    #[serde(default)]
+    pub parts: Vec<PartKnown>,
+}
+
+/// What is known of a part on the first day.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PartKnown {
+    /// Which field.
+    pub field: String,
+    /// Which part, from 1.
+    pub part: u32,
+    /// Trays that are still to leave for it; 0: it has been served.
+    pub trays: i64,
+}
+
+/// A day that was told or planned for a part.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Told {
+    /// Which field.
+    pub field: String,
+    /// Which part, from 1.
+    pub part: u32,
+    /// The day.
+    pub day: Day,
+    /// True when the grower was told.
+    pub promised: bool,
 }
 
 /// Trays that already grow.
@@ -612,6 +650,21 @@ pub struct Sown {
     pub green_bed: String,
     /// Where they harden (the same bed when it takes both stages).
     pub harden_bed: String,
+    /// The run that they were sown in, as it is written on the stacks.
+    #[serde(default)]
+    pub run: Option<String>,
+    /// Day on which their stack was opened, before the horizon; none: it is still closed, or was opened when it was due.
+    #[serde(default)]
+    pub opened: Option<Day>,
+    /// Day from which they harden, before the horizon; none: they are under the first cover, or hardened when it was due.
+    #[serde(default)]
+    pub hardened: Option<Day>,
+    /// Trays of them that can still leave, when they were counted; none: by the losses of the kind.
+    #[serde(default)]
+    pub leaving: Option<i64>,
+    /// How far they are ahead of the age that follows from the temperatures, on the clock of the kind; less than nothing: behind.
+    #[serde(default)]
+    pub ahead: Age,
 }
 
 /// Seed in the tank.

@@ -1,10 +1,11 @@
 //! From decisions to the plan as data.
 
 use super::rows;
+use super::run_names;
 use super::shortfall;
 use super::state::State;
 use crate::calendar::{Day, IsoWeek};
-use crate::nursery::{LotId, Nursery, RunId};
+use crate::nursery::{Lot, LotId, Nursery, RunId};
 use crate::plan::types::FORMAT;
 use crate::plan::{
     Bought, BoughtWhat, Cost, Delivery, EndedBy, PeopleWeek, Plan, Run, RunStacks, Washing,
@@ -56,12 +57,20 @@ fn runs(state: &State<'_>) -> (Vec<Run>, BTreeMap<usize, String>) {
     order.sort();
     let mut names = BTreeMap::new();
     let mut runs = Vec::with_capacity(order.len());
-    for (at, (_, _, place, run)) in order.into_iter().enumerate() {
-        let id = format!("R{:03}", at + 1);
+    let all: Vec<usize> = order.iter().map(|(.., run)| *run).collect();
+    for ((_, _, place, run), id) in order.into_iter().zip(run_names::of(nursery, &all)) {
         runs.push(one_run(state, run, id.clone(), place));
         names.insert(run, id);
     }
     (runs, names)
+}
+
+/// The day promised for a lot, if one was.
+fn told(scenario: &scenario::Scenario, lot: &Lot) -> Option<Day> {
+    let field = &scenario.fields[lot.field].id;
+    let mut told = scenario.told.iter().filter(|told| told.promised);
+    let told = told.find(|told| told.field == *field && told.part == lot.part);
+    told.map(|told| told.day)
 }
 
 fn place_in_day(state: &State<'_>, run: usize) -> u32 {
@@ -155,7 +164,7 @@ fn deliveries(state: &State<'_>, names: &BTreeMap<usize, String>) -> Vec<Deliver
                 harden: option.harden,
                 day: option.plant,
                 age: option.age,
-                promised: None,
+                promised: told(scenario, lot),
             })
         })
         .collect();
@@ -289,6 +298,7 @@ fn cost(state: &State<'_>, bought: &[Bought]) -> Cost {
         rest_days: money(rest_days),
         casuals: money(casuals),
         changes: money(changes),
+        moved: money(terms.told),
         total: money(terms.decided() + overtime + rest_days + casuals + changes),
         trays_short: terms.trays_short,
         short_per_tray: nursery.short_per_tray,

@@ -227,7 +227,7 @@ impl Staffing {
     pub fn prices(&self, desks: &Desks) -> (i64, i64) {
         let (mut hired, mut changes) = (0, 0);
         for (desk, crew) in desks.desks.iter().zip(&self.crews) {
-            let mut before = 0;
+            let mut before = desk.weekly.before;
             for (week, level) in desk.weeks.iter().zip(crew.levels_by_week(desk)) {
                 let casual = level as i64;
                 hired += desk.weekly.price_per_day * casual * week.working;
@@ -288,7 +288,7 @@ impl Crew {
             let at = week * levels;
             let mut least: Vec<i128> = match week.checked_sub(1) {
                 Some(before) => self.forward[before * levels..at].to_vec(),
-                None => desk.nobody_yet(),
+                None => desk.at_first(),
             };
             desk.change(&mut least);
             for (level, before) in least.into_iter().enumerate() {
@@ -323,10 +323,12 @@ impl Desk {
         self.weekly.most.max(0) as usize + 1
     }
 
-    /// Before the first week nobody is hired.
-    fn nobody_yet(&self) -> Vec<i128> {
+    /// Before the first week so many are hired; those beyond the most are released.
+    fn at_first(&self) -> Vec<i128> {
         let mut least = vec![i128::MAX / 4; self.levels()];
-        least[0] = 0;
+        let most = self.weekly.most.max(0);
+        let kept = self.weekly.before.min(most);
+        least[kept as usize] = self.changing(self.weekly.before, kept);
         least
     }
 
@@ -411,6 +413,7 @@ mod tests {
         Desk {
             resource: 0,
             weekly: Weekly {
+                before: 0,
                 most: 3,
                 price_per_day: 10,
                 hire,

@@ -117,6 +117,7 @@ pub struct Terms {
     pub bought: i64,
     pub edge: i64,
     pub moves: i64,
+    pub told: i64,
     pub splits: i64,
     /// Price of all trays short, as they weigh.
     pub shortage: i64,
@@ -126,7 +127,7 @@ pub struct Terms {
 impl Terms {
     /// Price of what is decided itself: neither time nor people bought for it, nor trays short.
     pub fn decided(self) -> i64 {
-        self.age + self.preferred + self.edge + self.moves + self.splits + self.set_ups
+        self.age + self.preferred + self.edge + self.moves + self.told + self.splits + self.set_ups
     }
 }
 
@@ -383,6 +384,7 @@ impl<'g> State<'g> {
         self.terms.preferred += times * option.preferred_cost.0;
         self.terms.edge += times * option.edge_cost.0;
         self.terms.moves += times * option.move_cost.0;
+        self.terms.told += times * option.told_cost.0;
         let run = option.run.0;
         let one_more = |lots: &mut u32| *lots = lots.wrapping_add_signed(times as i32);
         one_more(&mut self.run_lots[run]);

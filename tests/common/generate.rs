@@ -215,6 +215,7 @@ fn build(dice: &mut Dice, outline: &Outline, kinds: usize, width: i64, window: i
     let crews = places::crews(dice, outline, &fields, &lines);
     let pins = pins(dice, outline, &fields, &opening);
     Scenario {
+        told: vec![],
         agents: vec![],
         travel_groups: vec![],
         sharing: Default::default(),
@@ -250,6 +251,8 @@ fn build(dice: &mut Dice, outline: &Outline, kinds: usize, width: i64, window: i
         crews,
         work: places::work(dice),
         prices: Prices {
+            plan_moved: Default::default(),
+            promise_moved: Default::default(),
             bed_move: Default::default(),
             edge_wait: Default::default(),
             split_run: Default::default(),
@@ -321,6 +324,11 @@ fn opening(
         let ordered = part_trays(field, 1);
         let (green, harden) = *dice.pick(&bed_paths(beds));
         opening.sown.push(Sown {
+            opened: None,
+            run: None,
+            ahead: Default::default(),
+            hardened: None,
+            leaving: None,
             field: field.id.clone(),
             part: 1,
             sown: outline.day(-dice.days(1, 3)),

@@ -180,6 +180,7 @@ fn weeks(scenario: &mut Scenario, dice: &mut Dice) {
         if dice.chance(30) {
             let few = crew.people <= 3;
             crew.casual = Some(Casual {
+                before: 0,
                 most: dice.between(1, if few { 4 } else { 10 }),
                 price_per_day: Fixed(a_day.0 * dice.between(2, 120) / 100 + dice.between(0, 9)),
                 hire: Fixed(dice.pick(&[0, 1, 10, 700]) * a_day.0 / 100),

@@ -167,6 +167,7 @@ fn scenario() -> Scenario {
         ..WorkCalendar::default()
     };
     Scenario {
+        told: vec![],
         agents: vec![],
         travel_groups: vec![],
         sharing: Default::default(),
@@ -331,6 +332,8 @@ fn scenario() -> Scenario {
             },
         ],
         prices: Prices {
+            plan_moved: Default::default(),
+            promise_moved: Default::default(),
             bed_move: Default::default(),
             edge_wait: Default::default(),
             split_run: Default::default(),

@@ -39,6 +39,7 @@ fn shop(periods: i32, hold: i64) -> Scenario {
     let mut line = line(1_000.0);
     line.hours_per_day = Fixed::whole(24);
     Scenario {
+        told: vec![],
         agents: vec![],
         travel_groups: vec![],
         sharing: Default::default(),
@@ -102,6 +103,8 @@ fn shop(periods: i32, hold: i64) -> Scenario {
         work: Work::default(),
         planters: vec![],
         prices: Prices {
+            plan_moved: Default::default(),
+            promise_moved: Default::default(),
             bed_move: Default::default(),
             edge_wait: Default::default(),
             split_run: Default::default(),
@@ -180,6 +183,11 @@ fn on_hand(scenario: &mut Scenario, trays: i64, period: i32) {
     scenario.fields.push(field);
     scenario.fields.sort_by(|a, b| a.id.cmp(&b.id));
     scenario.opening.sown.push(Sown {
+        opened: None,
+        run: None,
+        ahead: Default::default(),
+        hardened: None,
+        leaving: None,
         field: "on_hand".into(),
         part: 1,
         sown: first().plus(-1),

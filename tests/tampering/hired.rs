@@ -17,6 +17,7 @@ fn week(plan: &mut Plan) -> &mut PeopleWeek {
 /// Two people can be hired for the line team.
 fn two_can_be_hired(plan: &mut Plan) {
     plan.scenario.crews[0].casual = Some(Casual {
+        before: 0,
         most: 2,
         price_per_day: Money::whole(50),
         hire: Money::whole(20),

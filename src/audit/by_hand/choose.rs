@@ -28,6 +28,8 @@ struct Placed<'a> {
     beds: Option<(&'a Bed, &'a Bed)>,
     open: Day,
     cover: Day,
+    /// How far a count found it ahead.
+    ahead: Age,
 }
 
 impl Placed<'_> {
@@ -105,6 +107,7 @@ impl<'a> Chooser<'a> {
             beds: None,
             open: row.plant,
             cover: row.plant,
+            ahead: Age::ZERO,
             row,
         };
         if !placed.is_seed() {
@@ -122,12 +125,15 @@ impl<'a> Chooser<'a> {
     fn stand(&mut self, placed: &mut Placed<'a>, standing: Option<&Sown>) -> Option<()> {
         let place = self.germination(placed, standing)?;
         placed.place = Some(place);
-        placed.open = self.open_day(placed.kind, place, placed.row.sow);
+        let opened = standing.and_then(|sown| sown.opened);
+        placed.open = opened.unwrap_or_else(|| self.open_day(placed.kind, place, placed.row.sow));
+        placed.ahead = standing.map_or(Age::ZERO, |sown| sown.ahead);
         placed.cover = placed.open;
         if placed.stage != HandOver::Seedlings {
             return Some(());
         }
-        placed.cover = self.cover_day(placed.kind, placed.open);
+        let hardened = standing.and_then(|sown| sown.hardened);
+        placed.cover = hardened.unwrap_or_else(|| self.cover_day(placed.kind, placed.open));
         let beds = self.beds(placed, standing)?;
         placed.beds = Some(beds);
         let leaves = placed.row.leaves.unwrap_or(placed.row.plant);
@@ -375,7 +381,11 @@ impl<'a> Chooser<'a> {
         let days = [row.sow, placed.open, placed.cover, leaves, row.plant];
         let way = placed
             .place
-            .map(|place| Way::new(self.scenario, place, placed.beds, days));
+            .map(|place| Way::new(self.scenario, place, placed.beds, days))
+            .map(|way| Way {
+                ahead: placed.ahead,
+                ..way
+            });
         // Where no temperature is known the audit says so; seed has no age.
         let age = way.and_then(|way| self.warmth.age(placed.kind, &way).ok());
         Delivery {

@@ -2,6 +2,7 @@
 //!
 //! A check names the paths that it reads; where one of them holds a stand-in, nothing is told.
 
+mod carried;
 mod growing;
 mod opening;
 mod orders;

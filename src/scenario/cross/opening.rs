@@ -1,6 +1,6 @@
 //! What stands on the first day, and pins.
 
-use super::windows;
+use super::{carried, windows};
 use crate::calendar::{Day, DayRange};
 use crate::problems::Severity::{Error, Warning};
 use crate::scenario::gather::{Gather, nearest};
@@ -13,12 +13,18 @@ use std::collections::BTreeSet;
 const LONGEST_SOWN_DAYS: i32 = 200;
 const LONGEST_SOAKED_DAYS: i32 = 60;
 
-fn field<'a>(scenario: &'a Scenario, id: &str) -> Option<&'a Field> {
+pub(super) fn field<'a>(scenario: &'a Scenario, id: &str) -> Option<&'a Field> {
     scenario.fields.iter().find(|field| field.id == id)
 }
 
 /// True when the part exists and is grown; else that is told.
-fn part(gather: &mut Gather, scenario: &Scenario, path: &str, id: &str, part: u32) -> bool {
+pub(super) fn part(
+    gather: &mut Gather,
+    scenario: &Scenario,
+    path: &str,
+    id: &str,
+    part: u32,
+) -> bool {
     let Some(field) = field(scenario, id) else {
         no_spare(gather, scenario, path, id);
         return false;
@@ -118,6 +124,8 @@ pub fn opening(gather: &mut Gather, scenario: &Scenario) {
                 .help("trays that are back already belong to `dirty_trays`");
         }
     }
+    carried::parts(gather, scenario);
+    carried::told(gather, scenario);
     balance(gather, scenario);
 }
 
@@ -160,6 +168,7 @@ fn sown(gather: &mut Gather, scenario: &Scenario) {
             against_order(gather, scenario, &path, batch);
             in_closed_bed(gather, scenario, &path, batch);
         }
+        carried::batch(gather, scenario, &path, batch);
         if !seen.insert((&batch.field, batch.part)) {
             let message = format!(
                 "part {} of field `{}` is sown twice",
@@ -230,12 +239,15 @@ fn against_order(gather: &mut Gather, scenario: &Scenario, path: &str, batch: &S
         return;
     }
     let at = batch.part.saturating_sub(1) as usize;
-    let ordered = trays::of_field(field).trays.get(at).copied();
+    let known = &scenario.opening.parts;
+    let ordered = trays::of_field_known(field, known).trays.get(at).copied();
     let kind = scenario.kinds.iter().find(|kind| kind.id == field.kind);
     let (Some(ordered), Some(kind)) = (ordered, kind) else {
         return;
     };
-    let leave = Kept::of(&kind.losses, field.stage).leaving(batch.trays);
+    let leave = batch
+        .leaving
+        .unwrap_or_else(|| Kept::of(&kind.losses, field.stage).leaving(batch.trays));
     if ordered <= leave {
         return;
     }
@@ -312,9 +324,10 @@ fn stays<'a>(scenario: &Scenario, batch: &'a Sown) -> [Option<Stay<'a>>; 2] {
         let need = i32::try_from(div_up(kind.stack.need.0, 10)).ok()?;
         let ready = batch.sown.plus(need.max(1));
         let beds = &scenario.calendars.beds;
-        let open = beds.first_from(ready, place.longest_wait_days)?;
-        let due = open.plus(kind.greening_days);
-        let cover = beds.first_from(due, kind.greening_wait_days)?;
+        let due = || beds.first_from(ready, place.longest_wait_days);
+        let open = batch.opened.or_else(due)?;
+        let due = || beds.first_from(open.plus(kind.greening_days), kind.greening_wait_days);
+        let cover = batch.hardened.or_else(due)?;
         Some((field, open, cover))
     };
     let Some((field, open, cover)) = green() else {

@@ -4,6 +4,7 @@
 //! may hold, whether it must be there, or what is taken when it is left out and on whose word.
 //! A key without effect is not in it.
 
+mod carried;
 mod growers;
 mod growing;
 mod nursery;

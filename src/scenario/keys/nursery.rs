@@ -290,6 +290,16 @@ pub static SCENARIO: Table = Table {
             Need::Default("[]", NOTHING),
             "dates that are not to be chosen",
         ),
+        key(
+            "told",
+            What::List {
+                of: &super::carried::TOLD,
+                least: 0,
+            },
+            "",
+            Need::Default("[]", NOTHING),
+            "planting days that were told or planned before",
+        ),
     ],
 };
 
@@ -485,6 +495,20 @@ static PRICES: Table = Table {
             Need::Optional,
             "a tray not grown; left out: ten times the dearest way to grow one",
         ),
+        key(
+            "promise_moved",
+            decimal(3, 0, 1_000_000),
+            "money",
+            Need::Default("0", NOTHING),
+            "each part planted on another day than was promised",
+        ),
+        key(
+            "plan_moved",
+            decimal(3, 0, 1_000_000),
+            "money",
+            Need::Default("0", NOTHING),
+            "each part planted on another day than was planned and not yet promised",
+        ),
     ],
 };
 
@@ -495,7 +519,7 @@ static OPENING: Table = Table {
         key(
             "sown",
             What::List {
-                of: &SOWN,
+                of: &super::carried::SOWN,
                 least: 0,
             },
             "",
@@ -505,7 +529,7 @@ static OPENING: Table = Table {
         key(
             "soaked",
             What::List {
-                of: &SOAKED,
+                of: &super::carried::SOAKED,
                 least: 0,
             },
             "",
@@ -529,89 +553,15 @@ static OPENING: Table = Table {
             Need::Default("[]", NOTHING),
             "trays away that come back on a known day",
         ),
-    ],
-};
-
-static SOWN: Table = Table {
-    one: "batch of sown trays",
-    groups: &[],
-    keys: &[
         key(
-            "field",
-            What::Ref(Section::Fields),
+            "parts",
+            What::List {
+                of: &super::carried::PART,
+                least: 0,
+            },
             "",
-            Need::Required,
-            "for which field",
-        ),
-        key(
-            "part",
-            What::Integer(1, 50),
-            "",
-            Need::Default("1", NOTHING),
-            "for which of its parts, from 1",
-        ),
-        key(
-            "sown",
-            What::Day,
-            "",
-            Need::Required,
-            "sow day, before the horizon",
-        ),
-        key(
-            "trays",
-            What::Integer(1, 10_000_000),
-            "trays",
-            Need::Required,
-            "sown trays",
-        ),
-        key(
-            "germination",
-            What::Ref(Section::Germination),
-            "",
-            Need::Required,
-            "where they were stacked",
-        ),
-        key(
-            "green_bed",
-            What::Ref(Section::Beds),
-            "",
-            Need::Required,
-            "where they green",
-        ),
-        key(
-            "harden_bed",
-            What::Ref(Section::Beds),
-            "",
-            Need::Required,
-            "where they harden",
-        ),
-    ],
-};
-
-static SOAKED: Table = Table {
-    one: "batch of soaking seed",
-    groups: &[],
-    keys: &[
-        key(
-            "kind",
-            What::Ref(Section::Kinds),
-            "",
-            Need::Required,
-            "kind",
-        ),
-        key(
-            "kg_dry",
-            super::positive(3, 1_000_000),
-            "kg",
-            Need::Required,
-            "dry weight",
-        ),
-        key(
-            "soaked",
-            What::Day,
-            "",
-            Need::Required,
-            "day on which soaking began, before the horizon",
+            Need::Default("[]", NOTHING),
+            "parts of fields of which more is known than the order says",
         ),
     ],
 };

@@ -140,6 +140,13 @@ static CASUAL: Table = Table {
             Need::Default("0", NOTHING),
             "price of each person fewer than in the week before",
         ),
+        key(
+            "before",
+            What::Integer(0, MOST_HIRED),
+            "people",
+            Need::Default("0", NOTHING),
+            "hired already in the week before the first day",
+        ),
     ],
 };
 

@@ -18,7 +18,7 @@ impl Builder<'_> {
             if people.most == 0 {
                 continue;
             }
-            let most = people.most as f64;
+            let most = people.most.max(people.before) as f64;
             let money = |thousandths: i64| Self::money(Money { 0: thousandths });
             let mut before = None;
             for (week, Week { days, working, .. }) in weeks.iter().enumerate() {
@@ -28,6 +28,7 @@ impl Builder<'_> {
                     ColumnTag::Casual(resource, week),
                     people.price_per_day * working,
                 );
+                let at_first = if week == 0 { people.before as f64 } else { 0.0 };
                 let hired = column(ColumnTag::Hired(resource, week), people.hire);
                 let released = column(ColumnTag::Released(resource, week), people.release);
                 let mut terms = vec![(casual, 1.0), (hired, -1.0), (released, 1.0)];
@@ -36,7 +37,7 @@ impl Builder<'_> {
                     RowTag::Change(resource, week),
                     collected(terms),
                     Sense::Equal,
-                    0.0,
+                    at_first,
                 );
                 for day in days.clone() {
                     self.hired[resource * ground.nursery.days + day] = Some(casual);
