@@ -39,6 +39,11 @@ impl Yard {
             yard.dirty_again
                 .add(out.back.max(horizon.first), out.trays.into());
         }
+        for drying in &opening.drying {
+            yard.clean -= i128::from(drying.trays);
+            yard.clean_again
+                .add(drying.clean.max(horizon.first), drying.trays.into());
+        }
         yard.open_standing(book);
         for run in book.runs.iter().filter(|run| run.line.is_some()) {
             let (sown, trial) = book.sown(run);

@@ -73,6 +73,8 @@ impl Gate {
             ("prices.bed_move", scenario.prices.bed_move),
             ("prices.edge_wait", scenario.prices.edge_wait),
             ("prices.split_run", scenario.prices.split_run),
+            ("prices.promise_moved", scenario.prices.promise_moved),
+            ("prices.plan_moved", scenario.prices.plan_moved),
         ] {
             self.within(key, price.0, 0, MOST);
         }
@@ -427,6 +429,7 @@ impl Gate {
             self.within(&at("rest_day_people"), crew.rest_day_people, 0, 1_000_000);
             let hired = crew.casual.unwrap_or_default();
             self.within(&at("casual.most"), hired.most, 0, MOST_COUNTED);
+            self.within(&at("casual.before"), hired.before, 0, MOST_COUNTED);
             for (key, price) in [
                 ("casual.price_per_day", hired.price_per_day),
                 ("casual.hire", hired.hire),
@@ -500,6 +503,12 @@ impl Gate {
         for out in &opening.trays_out {
             self.within("opening.trays_out", out.trays, 0, MOST_TRAYS);
         }
+        for drying in &opening.drying {
+            self.within("opening.drying", drying.trays, 0, MOST_TRAYS);
+        }
+        for known in &opening.parts {
+            self.within("opening.parts", known.trays, 0, MOST_TRAYS);
+        }
         for batch in &opening.soaked {
             self.within("opening.soaked, kg_dry in g", batch.kg_dry.0, 0, MOST);
             self.known(
@@ -510,6 +519,9 @@ impl Gate {
         }
         for sown in &opening.sown {
             self.within("opening.sown, trays", sown.trays, 1, MOST_TRAYS);
+            let leaving = sown.leaving.unwrap_or(1);
+            self.within("opening.sown, leaving", leaving, 1, sown.trays.max(1));
+            self.within("opening.sown, ahead", sown.ahead.0, -MOST, MOST);
             self.known(
                 "opening.sown",
                 &sown.field,

@@ -60,7 +60,7 @@ pub fn plan() -> Value {
         (
             "ended_by",
             json!({
-                "enum": ["moves", "bound", "nothing_to_decide", "stopped", "by_hand"],
+                "enum": ["moves", "bound", "nothing_to_decide", "stopped", "by_hand", "kept"],
                 "description": "what ended the search"
             }),
         ),

@@ -284,4 +284,6 @@ pub enum EndedBy {
     Stopped,
     /// Not searched: the plan was made by hand.
     ByHand,
+    /// Not searched: what was decided before holds.
+    Kept,
 }

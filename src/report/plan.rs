@@ -300,6 +300,7 @@ fn proof(plan: &Plan, list_cost: Money) -> String {
         EndedBy::Moves => "; the search used up its changes (--moves)",
         EndedBy::Stopped => "; the search was stopped early",
         EndedBy::NothingToDecide => "; there was nothing to decide",
+        EndedBy::Kept => "; what was decided before holds",
         EndedBy::Bound | EndedBy::ByHand => "",
     });
     let mut out = wrap("", "  ", &words);

@@ -121,6 +121,12 @@ fn supply(nursery: &Nursery, earlier: &[Resource]) -> TraySupply {
             back_dirty[day] += out.trays;
         }
     }
+    for drying in &opening.drying {
+        clean -= drying.trays;
+        if let Some(day) = nursery.index(drying.clean) {
+            back_clean[day] += drying.trays;
+        }
+    }
     for sown in &opening.sown {
         clean -= sown.trays;
         let place = scenario

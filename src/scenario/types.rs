@@ -604,6 +604,19 @@ pub struct Opening {
     /// Parts of fields of which more is known than the order says.
     #[serde(default)]
     pub parts: Vec<PartKnown>,
+    /// Trays that were washed and are not dry yet.
+    #[serde(default)]
+    pub drying: Vec<Drying>,
+}
+
+/// Washed trays that dry.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Drying {
+    /// How many.
+    pub trays: i64,
+    /// Day on whose morning they are clean.
+    pub clean: Day,
 }
 
 /// What is known of a part on the first day.

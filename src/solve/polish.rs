@@ -69,73 +69,25 @@ pub fn polish<'g>(
     watch: &mut dyn Watch,
 ) -> Polished {
     let mut polish = Polish::new(ground, start, seed);
-    let mut best = (polish.state.objective(), start.clone());
-    let mut done = 0;
-    let mut stopped = false;
-    if polish.movable.is_empty() {
-        return Polished {
-            choice: best.1,
-            cost: best.0,
-            moves: 0,
-            stopped,
-        };
-    }
-    let heat = polish.mean_rise() * START_HEAT;
-    let mut now = polish.objective();
-    let (mut look, mut recreating, mut steps) = (0, 0, 0u64);
-    while done < moves {
-        if done >= look {
-            look = done + LOOK_EVERY;
-            watch.progress(Progress {
-                phase: Phase::Polish,
-                moves: done,
-                best: Some(best.0),
-            });
-            if watch.stop() {
-                stopped = true;
-                break;
-            }
-        }
-        let cooled = heat * libm::exp(libm::log(END_HEAT) * done as f64 / moves as f64);
-        done += 1;
-        let undo = if recreating * RECREATE_SHARE <= done {
-            let (undo, tried) = polish.recreate();
-            done += tried;
-            recreating += tried + 1;
-            undo
-        } else {
-            let changes = polish.propose();
-            polish.apply(&changes)
-        };
-        if undo.is_empty() {
-            continue;
-        }
-        let after = polish.objective();
-        if polish.state.beyond() == 0 && after < best.0 {
-            best = (after, polish.state.choice().to_vec());
-        }
-        let rise = (after - now) as f64;
-        if rise <= 0.0 || polish.random.rand_float() < libm::exp(-rise / cooled) {
-            now = after;
-        } else {
-            polish.apply(&undo);
-        }
-        steps += 1;
-        if steps % STRICTNESS_EVERY == 0 {
-            polish.adapt_strictness();
-            now = polish.objective();
-        }
-    }
-    polish.apply_all(&best.1);
-    let (cost, choice) = polish.descend();
-    Polished {
-        choice,
-        cost,
-        moves: done,
-        stopped,
-    }
+    let heat = if polish.movable.is_empty() {
+        0.0
+    } else {
+        polish.mean_rise() * START_HEAT
+    };
+    polish.run(start, moves, heat, watch)
 }
 
+/// The same with a given heat at the start, thousandths: a change that costs so much more is then taken once in e times. A low heat
+/// stays near the start.
+pub fn polish_from<'g>(
+    ground: &'g Ground<'g>,
+    start: &Choice,
+    (moves, seed): (u64, u64),
+    heat: f64,
+    watch: &mut dyn Watch,
+) -> Polished {
+    Polish::new(ground, start, seed).run(start, moves, heat, watch)
+}
 type Changes = Vec<(LotId, Option<OptionId>)>;
 
 impl<'g> Polish<'g> {
@@ -165,6 +117,74 @@ impl<'g> Polish<'g> {
                 .filter(|(_, run)| run.line().is_some())
                 .map(|(at, run)| ((run.line(), run.kind, run.sow), at))
                 .collect(),
+        }
+    }
+
+    /// Anneals from `heat` on, then goes down as far as single moves lead.
+    fn run(mut self, start: &Choice, moves: u64, heat: f64, watch: &mut dyn Watch) -> Polished {
+        let mut best = (self.state.objective(), start.clone());
+        let mut done = 0;
+        let mut stopped = false;
+        if self.movable.is_empty() {
+            return Polished {
+                choice: best.1,
+                cost: best.0,
+                moves: 0,
+                stopped,
+            };
+        }
+        let mut now = self.objective();
+        let (mut look, mut recreating, mut steps) = (0, 0, 0u64);
+        while done < moves {
+            if done >= look {
+                look = done + LOOK_EVERY;
+                watch.progress(Progress {
+                    phase: Phase::Polish,
+                    moves: done,
+                    best: Some(best.0),
+                });
+                if watch.stop() {
+                    stopped = true;
+                    break;
+                }
+            }
+            let cooled = heat * libm::exp(libm::log(END_HEAT) * done as f64 / moves as f64);
+            done += 1;
+            let undo = if recreating * RECREATE_SHARE <= done {
+                let (undo, tried) = self.recreate();
+                done += tried;
+                recreating += tried + 1;
+                undo
+            } else {
+                let changes = self.propose();
+                self.apply(&changes)
+            };
+            if undo.is_empty() {
+                continue;
+            }
+            let after = self.objective();
+            if self.state.beyond() == 0 && after < best.0 {
+                best = (after, self.state.choice().to_vec());
+            }
+            let rise = (after - now) as f64;
+            if rise <= 0.0 || self.random.rand_float() < libm::exp(-rise / cooled) {
+                now = after;
+            } else {
+                self.apply(&undo);
+            }
+            steps += 1;
+            if steps % STRICTNESS_EVERY == 0 {
+                self.adapt_strictness();
+                now = self.objective();
+            }
+        }
+        self.apply_all(&best.1);
+        let (cost, choice) = self.descend();
+        Polished {
+            choice,
+            cost,
+            moves: done,
+            stopped,
         }
     }
 

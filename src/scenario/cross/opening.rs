@@ -124,6 +124,20 @@ pub fn opening(gather: &mut Gather, scenario: &Scenario) {
                 .help("trays that are back already belong to `dirty_trays`");
         }
     }
+    for (index, drying) in scenario.opening.drying.iter().enumerate() {
+        if drying.clean < first {
+            let path = format!("opening.drying[{index}].clean");
+            gather
+                .flag(
+                    Error,
+                    codes::OPENING_DAY,
+                    &[&path, "horizon"],
+                    format!("trays clean on {}", drying.clean),
+                )
+                .expected(format!("{first}, the first day of the horizon, or later"))
+                .help("trays that are clean already are named nowhere");
+        }
+    }
     carried::parts(gather, scenario);
     carried::told(gather, scenario);
     balance(gather, scenario);
@@ -133,11 +147,18 @@ fn balance(gather: &mut Gather, scenario: &Scenario) {
     let opening = &scenario.opening;
     let sown: i64 = opening.sown.iter().map(|batch| batch.trays).sum();
     let out: i64 = opening.trays_out.iter().map(|out| out.trays).sum();
-    let used = sown + out + opening.dirty_trays;
+    let drying: i64 = opening.drying.iter().map(|drying| drying.trays).sum();
+    let used = sown + out + opening.dirty_trays + drying;
     if used > scenario.trays.stock {
         let message = format!(
-            "{used} trays are in use on the first day ({sown} sown, {out} away, {} dirty), {} are owned",
-            opening.dirty_trays, scenario.trays.stock
+            "{used} trays are in use on the first day ({sown} sown, {out} away, {} dirty{}), {} are owned",
+            opening.dirty_trays,
+            if drying > 0 {
+                format!(", {drying} drying")
+            } else {
+                String::new()
+            },
+            scenario.trays.stock
         );
         gather
             .flag(

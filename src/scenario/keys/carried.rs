@@ -179,3 +179,25 @@ pub static TOLD: Table = Table {
         ),
     ],
 };
+
+/// Washed trays that dry.
+pub static DRYING: Table = Table {
+    one: "number of trays drying",
+    groups: &[],
+    keys: &[
+        key(
+            "trays",
+            What::Integer(1, 100_000_000),
+            "trays",
+            Need::Required,
+            "how many",
+        ),
+        key(
+            "clean",
+            What::Day,
+            "",
+            Need::Required,
+            "clean on the morning of this day",
+        ),
+    ],
+};

@@ -563,6 +563,16 @@ static OPENING: Table = Table {
             Need::Default("[]", NOTHING),
             "parts of fields of which more is known than the order says",
         ),
+        key(
+            "drying",
+            What::List {
+                of: &super::carried::DRYING,
+                least: 0,
+            },
+            "",
+            Need::Default("[]", NOTHING),
+            "trays that were washed and are not dry yet",
+        ),
     ],
 };
 

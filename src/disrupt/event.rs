@@ -1,0 +1,575 @@
+//! What may happen, each a change of the completed scenario: weather, water, line, people, seed, trays, orders.
+
+use super::Present;
+use crate::calendar::{Day, DayRange};
+use crate::scenario::{CrewSpan, Field, LineSpan, OrderState, PartKnown, Scenario};
+use crate::units::{Age, Celsius, Fixed, Hours, Share};
+use serde::{Deserialize, Serialize};
+
+/// One thing that happens. In a file: an object whose `event` names it; on the command line: the name, then `key=value`.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "event", rename_all = "snake_case", deny_unknown_fields)]
+pub enum Event {
+    /// Rain: nothing is planted on those days, in all fields or in those named or in a block.
+    Rain {
+        /// First and last day.
+        days: DayRange,
+        /// Which fields; left out, with `block` left out too: all.
+        #[serde(default)]
+        fields: Vec<String>,
+        /// An irrigation block.
+        #[serde(default)]
+        block: Option<String>,
+    },
+    /// Colder (below 0) or warmer outdoors than counted on.
+    Warmer {
+        /// First and last day.
+        days: DayRange,
+        /// By so many °C, night and day.
+        by_c: Celsius,
+    },
+    /// The water comes to a block on another day.
+    Water {
+        /// Block.
+        block: String,
+        /// On this day.
+        on: Day,
+    },
+    /// The crop before is off a field on another day.
+    Harvest {
+        /// Field.
+        field: String,
+        /// On this day.
+        on: Day,
+    },
+    /// A field can be planted, or cannot.
+    Ready {
+        /// Field.
+        field: String,
+        /// Whether it can.
+        ready: bool,
+    },
+    /// The line stands, or runs fewer hours.
+    Line {
+        /// Which; left out: all.
+        #[serde(default)]
+        line: Option<String>,
+        /// First and last day.
+        days: DayRange,
+        /// Hours that it can be worked a day.
+        #[serde(default)]
+        hours: Hours,
+    },
+    /// People are missing from a crew.
+    People {
+        /// Crew.
+        crew: String,
+        /// First and last day.
+        days: DayRange,
+        /// How many.
+        fewer: i64,
+    },
+    /// Seed that is on order comes later.
+    SeedLate {
+        /// Kind.
+        kind: String,
+        /// By so many days.
+        by_days: i32,
+    },
+    /// Seed germinates badly: so much more is sown a tray.
+    SeedWeak {
+        /// Kind.
+        kind: String,
+        /// Share of the usual stand.
+        share: Share,
+    },
+    /// A run came up with a poor stand.
+    Stand {
+        /// Run, as it is written on the stacks.
+        run: String,
+        /// Share of its trays that can be used.
+        share: Share,
+    },
+    /// Trays that stand are ahead of what was counted on, or behind it.
+    Ahead {
+        /// Run; left out: all in `bed`.
+        #[serde(default)]
+        run: Option<String>,
+        /// All that stand in a bed.
+        #[serde(default)]
+        bed: Option<String>,
+        /// On the clock of their kind; below 0: behind.
+        by: Age,
+    },
+    /// Empty trays are lost for good.
+    TraysLost {
+        /// How many.
+        trays: i64,
+    },
+    /// Empty trays that are away come later.
+    TraysLate {
+        /// How many of the next that are due.
+        trays: i64,
+        /// Back on this day.
+        until: Day,
+    },
+    /// An order is withdrawn.
+    Cancel {
+        /// Field.
+        field: String,
+    },
+    /// An order is for another number of trays.
+    Order {
+        /// Field.
+        field: String,
+        /// Trays in all.
+        trays: i64,
+    },
+}
+
+/// Why an event cannot be.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum EventError {
+    /// It names something that is not there.
+    #[error("there is no {what} `{name}` on {day}")]
+    Unknown {
+        /// What it should be.
+        what: &'static str,
+        /// The name.
+        name: String,
+        /// On which day it was looked for.
+        day: Day,
+    },
+    /// A number that makes no sense.
+    #[error("{0}")]
+    Number(String),
+    /// It is not written as an event.
+    #[error("`{text}` is not an event: {why}")]
+    Shape {
+        /// What was written.
+        text: String,
+        /// Why not.
+        why: String,
+    },
+}
+
+/// The events of a text such as `rain days=2027-05-13/2027-05-15 fields=KA1,KA2`.
+///
+/// # Errors
+/// [`EventError::Shape`] with what is wrong.
+pub fn parse(text: &str) -> Result<Event, EventError> {
+    let wrong = |why: String| EventError::Shape {
+        text: text.to_string(),
+        why,
+    };
+    let mut words = text.split_whitespace();
+    let name = words
+        .next()
+        .ok_or_else(|| wrong("nothing is written".into()))?;
+    let mut object = serde_json::Map::new();
+    object.insert("event".into(), name.into());
+    for word in words {
+        let (key, value) = word
+            .split_once('=')
+            .ok_or_else(|| wrong(format!("`{word}` is not written as key=value")))?;
+        let value = match key {
+            "fields" => value.split(',').map(serde_json::Value::from).collect(),
+            _ => serde_json::from_str(value)
+                .ok()
+                .filter(|value: &serde_json::Value| value.is_number() || value.is_boolean())
+                .unwrap_or_else(|| value.into()),
+        };
+        if object.insert(key.into(), value).is_some() {
+            return Err(wrong(format!("`{key}` stands twice")));
+        }
+    }
+    serde_json::from_value(object.into()).map_err(|error| wrong(error.to_string()))
+}
+
+/// The events of a file: a list of objects.
+///
+/// # Errors
+/// [`EventError::Shape`] with the line and what is wrong.
+pub fn parse_file(bytes: &[u8], name: &str) -> Result<Vec<Event>, EventError> {
+    serde_json::from_slice(bytes).map_err(|error| EventError::Shape {
+        text: name.to_string(),
+        why: error.to_string(),
+    })
+}
+
+/// Changes the present by an event.
+///
+/// # Errors
+/// [`EventError`]: it names what is not there, or a number that cannot be. The present is then as it was.
+pub fn apply(present: &mut Present, event: &Event) -> Result<(), EventError> {
+    let day = present.day;
+    let scenario = &mut present.scenario;
+    let unknown = |what: &'static str, name: &str| EventError::Unknown {
+        what,
+        name: name.to_string(),
+        day,
+    };
+    match event {
+        Event::Rain {
+            days,
+            fields,
+            block,
+        } => {
+            for id in fields {
+                field(scenario, id).ok_or_else(|| unknown("field", id))?;
+            }
+            if let Some(id) = block {
+                let known = scenario.blocks.iter().any(|block| block.id == *id);
+                known.then_some(()).ok_or_else(|| unknown("block", id))?;
+            }
+            let all = fields.is_empty() && block.is_none();
+            for field in &mut scenario.fields {
+                let in_block = block.is_some() && field.block == *block;
+                if all || in_block || fields.contains(&field.id) {
+                    field.closed.push(*days);
+                }
+            }
+        }
+        Event::Warmer { days, by_c } => {
+            for row in scenario
+                .weather
+                .iter_mut()
+                .filter(|row| days.contains(row.date))
+            {
+                row.min_c.0 += by_c.0;
+                row.max_c.0 += by_c.0;
+            }
+        }
+        Event::Water { block, on } => {
+            let mut blocks = scenario.blocks.iter_mut();
+            let known = blocks.find(|known| known.id == *block);
+            known.ok_or_else(|| unknown("block", block))?.water = *on;
+        }
+        Event::Harvest { field: id, on } => {
+            field_mut(scenario, id)
+                .ok_or_else(|| unknown("field", id))?
+                .harvest_before = Some(*on);
+        }
+        Event::Ready { field: id, ready } => {
+            field_mut(scenario, id)
+                .ok_or_else(|| unknown("field", id))?
+                .ready = *ready;
+        }
+        Event::Line { line, days, hours } => {
+            if hours.0 < 0 {
+                return Err(EventError::Number("a line runs 0 hours or more".into()));
+            }
+            let known = |id: &String| scenario.lines.iter().any(|line| line.id == *id);
+            if let Some(id) = line.as_ref().filter(|id| !known(id)) {
+                return Err(unknown("line", id));
+            }
+            for one in &mut scenario.lines {
+                if line.as_ref().is_none_or(|id| *id == one.id) {
+                    let span = LineSpan {
+                        days: *days,
+                        hours_per_day: *hours,
+                    };
+                    one.spans.insert(0, span);
+                }
+            }
+        }
+        Event::People { crew, days, fewer } => {
+            let mut crews = scenario.crews.iter_mut();
+            let one = crews
+                .find(|one| one.id == *crew)
+                .ok_or_else(|| unknown("crew", crew))?;
+            if *fewer < 0 {
+                return Err(EventError::Number("people are fewer by 0 or more".into()));
+            }
+            // Each day keeps the shift that it has.
+            let spans: Vec<CrewSpan> = days
+                .iter()
+                .filter(|day| scenario.horizon.contains(*day))
+                .map(|day| CrewSpan {
+                    days: DayRange {
+                        first: day,
+                        last: day,
+                    },
+                    people: Some((one.people_on(day) - fewer).max(0)),
+                    shift_start_minute: Some(one.shift_start_on(day)),
+                    shift_hours: Some(one.shift_hours_on(day)),
+                })
+                .collect();
+            one.spans.splice(0..0, spans);
+        }
+        Event::SeedLate { kind, by_days } => {
+            let mut stores = scenario.seed_stores.iter_mut();
+            let store = stores
+                .find(|store| store.kind == *kind)
+                .ok_or_else(|| unknown("seed store of kind", kind))?;
+            for delivery in &mut store.deliveries {
+                delivery.day = delivery.day.plus(*by_days).max(day);
+            }
+        }
+        Event::SeedWeak { kind, share } => {
+            let mut kinds = scenario.kinds.iter_mut();
+            let one = kinds
+                .find(|one| one.id == *kind)
+                .ok_or_else(|| unknown("kind", kind))?;
+            let (grams, part) = (one.seed_g_dry_per_tray.0, share.0);
+            if part < Share::ONE / 10 || part > Share::ONE {
+                return Err(EventError::Number(
+                    "the share of the usual stand lies between 0.1 and 1".into(),
+                ));
+            }
+            one.seed_g_dry_per_tray = Fixed((grams * Share::ONE + part - 1) / part);
+        }
+        Event::Stand { run, share } => stand(scenario, run, *share, &unknown)?,
+        Event::Ahead { run, bed, by } => {
+            let mut any = false;
+            for sown in &mut scenario.opening.sown {
+                let stands_in = |bed: &String| match (sown.opened, sown.hardened) {
+                    (None, _) => false,
+                    (Some(_), None) => sown.green_bed == *bed,
+                    (Some(_), Some(_)) => sown.harden_bed == *bed,
+                };
+                let is_run = run.as_ref().is_none_or(|id| sown.run.as_ref() == Some(id));
+                if is_run && bed.as_ref().is_none_or(stands_in) {
+                    sown.ahead.0 += by.0;
+                    any = true;
+                }
+            }
+            if !any {
+                let name = run.as_ref().or(bed.as_ref()).cloned().unwrap_or_default();
+                return Err(unknown("run or bed with trays in it", &name));
+            }
+        }
+        Event::TraysLost { trays } => {
+            if *trays < 0 || *trays > scenario.trays.stock {
+                return Err(EventError::Number(format!(
+                    "{trays} trays cannot be lost of {}",
+                    scenario.trays.stock
+                )));
+            }
+            scenario.trays.stock -= trays;
+        }
+        Event::TraysLate { trays, until } => {
+            let mut left = *trays;
+            let mut late = 0;
+            for out in &mut scenario.opening.trays_out {
+                if out.back < *until {
+                    let some = left.min(out.trays).max(0);
+                    out.trays -= some;
+                    left -= some;
+                    late += some;
+                }
+            }
+            scenario.opening.trays_out.retain(|out| out.trays > 0);
+            if late > 0 {
+                scenario.opening.trays_out.push(crate::scenario::TraysOut {
+                    trays: late,
+                    back: *until,
+                });
+            }
+        }
+        Event::Cancel { field: id } => cancel(scenario, id).ok_or_else(|| unknown("field", id))?,
+        Event::Order { field: id, trays } => order(scenario, id, *trays, &unknown)?,
+    }
+    let left = |one: &super::present::Decided| {
+        let id = &one.delivery.field;
+        scenario.fields.iter().any(|field| field.id == *id)
+    };
+    present.decided.retain(left);
+    Ok(())
+}
+
+fn field<'a>(scenario: &'a Scenario, id: &str) -> Option<&'a Field> {
+    scenario.fields.iter().find(|field| field.id == id)
+}
+
+fn field_mut<'a>(scenario: &'a mut Scenario, id: &str) -> Option<&'a mut Field> {
+    scenario.fields.iter_mut().find(|field| field.id == id)
+}
+
+/// Of each part in the run so much less can leave; the rest is a further part of its field, to be sown again or given from elsewhere.
+fn stand(
+    scenario: &mut Scenario,
+    run: &str,
+    share: Share,
+    unknown: &dyn Fn(&'static str, &str) -> EventError,
+) -> Result<(), EventError> {
+    if share.0 < 0 || share.0 > Share::ONE {
+        return Err(EventError::Number(
+            "the share that came up lies between 0 and 1".into(),
+        ));
+    }
+    let of_run = |label: &Option<String>| {
+        let label = label.as_deref().unwrap_or_default();
+        label == run
+            || label
+                .strip_prefix(run)
+                .is_some_and(|rest| rest.starts_with('.'))
+    };
+    let mut missing: Vec<(String, i64)> = Vec::new();
+    let mut gone: Vec<(String, u32)> = Vec::new();
+    let mut any = false;
+    for sown in scenario
+        .opening
+        .sown
+        .iter_mut()
+        .filter(|sown| of_run(&sown.run))
+    {
+        any = true;
+        let usual = sown.leaving.unwrap_or(sown.trays);
+        let left = usual * share.0 / Share::ONE;
+        sown.leaving = Some(left);
+        missing.push((sown.field.clone(), usual - left));
+        if left == 0 {
+            gone.push((sown.field.clone(), sown.part));
+        }
+    }
+    if !any {
+        return Err(unknown("run with trays standing", run));
+    }
+    // What none of came up is thrown away and sown again as the same part.
+    let (mut thrown, mut again) = (0, Vec::new());
+    scenario.opening.sown.retain(|sown| {
+        let nothing = of_run(&sown.run) && sown.leaving == Some(0);
+        if nothing {
+            thrown += sown.trays;
+        }
+        !nothing
+    });
+    scenario.opening.dirty_trays += thrown;
+    for (id, trays) in missing.into_iter().filter(|(_, trays)| *trays > 0) {
+        let whole = gone.iter().find(|(field, _)| *field == id).cloned();
+        if let Some((id, part)) = whole {
+            again.push(PartKnown {
+                field: id,
+                part,
+                trays,
+            });
+            continue;
+        }
+        if let Some(field) = field_mut(scenario, &id) {
+            field.parts += 1;
+            again.push(PartKnown {
+                part: field.parts,
+                field: id,
+                trays,
+            });
+        }
+    }
+    // A part more makes the usual shares smaller: the others keep what they had.
+    for known in again {
+        keep_shares(scenario, &known);
+        scenario
+            .opening
+            .parts
+            .retain(|one| (&one.field, one.part) != (&known.field, known.part));
+        scenario.opening.parts.push(known);
+    }
+    Ok(())
+}
+
+/// States the trays of the other parts of a field as they were before it got a part more.
+fn keep_shares(scenario: &mut Scenario, known: &PartKnown) {
+    let Some(field) = field(scenario, &known.field) else {
+        return;
+    };
+    let before = Field {
+        parts: field.parts.saturating_sub(1).max(1),
+        ..field.clone()
+    };
+    if known.part != field.parts {
+        return;
+    }
+    let shares = crate::scenario::trays::of_field(&before).trays;
+    let missing: Vec<PartKnown> = shares
+        .into_iter()
+        .zip(1..)
+        .filter(|(_, part)| {
+            let mut stated = scenario.opening.parts.iter();
+            !stated.any(|one| one.field == known.field && one.part == *part)
+        })
+        .map(|(trays, part)| PartKnown {
+            field: known.field.clone(),
+            part,
+            trays,
+        })
+        .collect();
+    scenario.opening.parts.extend(missing);
+}
+
+/// The field is gone; what stands for it is free and is emptied.
+fn cancel(scenario: &mut Scenario, id: &str) -> Option<()> {
+    let at = scenario.fields.iter().position(|field| field.id == id)?;
+    let mut field = scenario.fields.remove(at);
+    field.state = OrderState::Cancelled;
+    scenario.not_firm.push(field);
+    let mut freed = 0;
+    scenario.opening.sown.retain(|sown| {
+        let its = sown.field == id;
+        freed += if its { sown.trays } else { 0 };
+        !its
+    });
+    scenario.opening.dirty_trays += freed;
+    scenario.opening.parts.retain(|part| part.field != id);
+    scenario.told.retain(|told| told.field != id);
+    scenario.pins.retain(|pin| pin.field != id);
+    Some(())
+}
+
+/// The order is for so many trays in all: parts that stand or have been served keep theirs, the others share the rest.
+fn order(
+    scenario: &mut Scenario,
+    id: &str,
+    trays: i64,
+    unknown: &dyn Fn(&'static str, &str) -> EventError,
+) -> Result<(), EventError> {
+    let known = field(scenario, id).ok_or_else(|| unknown("field", id))?;
+    let before = crate::scenario::trays::of_field_known(known, &scenario.opening.parts).trays;
+    let stands = |part: u32| {
+        let mut sown = scenario.opening.sown.iter();
+        let batch = sown.find(|sown| sown.field == id && sown.part == part);
+        batch.map(|sown| sown.leaving.unwrap_or(sown.trays))
+    };
+    let kept: Vec<Option<i64>> = before
+        .iter()
+        .zip(1..)
+        .map(|(trays, part)| stands(part).or(Some(*trays).filter(|trays| *trays == 0)))
+        .collect();
+    let fixed: i64 = kept.iter().flatten().sum();
+    let open = kept.iter().filter(|kept| kept.is_none()).count() as i64;
+    let rest = trays - fixed;
+    if rest < open {
+        return Err(EventError::Number(format!(
+            "field `{id}` cannot be changed to {trays} trays: {fixed} stand sown for it; free what is too much with the grower"
+        )));
+    }
+    if open == 0 && rest > 0 {
+        // Nothing is left that could grow: a further part.
+        let parts = {
+            let field = field_mut(scenario, id).ok_or_else(|| unknown("field", id))?;
+            field.parts += 1;
+            field.parts
+        };
+        let more = PartKnown {
+            field: id.to_string(),
+            part: parts,
+            trays: rest,
+        };
+        keep_shares(scenario, &more);
+        scenario.opening.parts.push(more);
+        return Ok(());
+    }
+    scenario.opening.parts.retain(|part| part.field != id);
+    let mut nth = 0;
+    for (kept, part) in kept.into_iter().zip(1..) {
+        let trays = kept.unwrap_or_else(|| {
+            nth += 1;
+            rest * nth / open - rest * (nth - 1) / open
+        });
+        scenario.opening.parts.push(PartKnown {
+            field: id.to_string(),
+            part,
+            trays,
+        });
+    }
+    Ok(())
+}

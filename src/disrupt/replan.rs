@@ -1,0 +1,289 @@
+//! A plan of the rest of the season with the least upheaval: what was decided holds as far as it can.
+
+use super::Present;
+use super::present::Decided;
+use crate::calendar::Day;
+use crate::nursery::{LotId, Nursery, OptionId, RunSource};
+use crate::plan::{EndedBy, Plan};
+use crate::scenario::{Pin, Scenario};
+use crate::solve::polish::{Choice, polish_from};
+use crate::solve::state::{Ground, State};
+use crate::solve::{Budget, Watch, assemble, list};
+use crate::units::Money;
+
+/// How the rest is planned again.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct How {
+    /// Days from the first on in which nothing is moved unasked.
+    pub held_days: i32,
+    /// False: trays short before promises moved, before planting days moved, before money, each above all that comes after it. True: by the
+    /// prices of the scenario.
+    pub priced: bool,
+}
+
+impl Default for How {
+    fn default() -> Self {
+        How {
+            held_days: 3,
+            priced: false,
+        }
+    }
+}
+
+/// A plan of the rest.
+#[derive(Clone, Debug)]
+pub struct Replanned {
+    /// The plan, with the scenario from its first day on.
+    pub plan: Plan,
+    /// Parts that were to be held and could not be, with the day that they had.
+    pub released: Vec<(String, u32, Day)>,
+    /// True when all decisions were left as they were.
+    pub unchanged: bool,
+}
+
+/// Effort for a nursery of so many lots.
+pub fn usual_budget(lots: usize) -> Budget {
+    Budget {
+        moves: (1_500 * lots as u64).clamp(30_000, 500_000),
+        relaxations: 0,
+        seed: 1,
+    }
+}
+
+/// Plans the rest. What was decided is left as it is when it breaks nothing and nothing is short; else it is mended: what breaks
+/// something is taken out, put back where it costs least, and the whole is searched near that.
+pub fn replan(present: &Present, how: How, budget: &Budget, watch: &mut dyn Watch) -> Replanned {
+    let plain = Nursery::new(&present.scenario);
+    let decided = decisions(&plain, present);
+    let ground = Ground::new(&plain);
+    let mut state = State::of(&ground, &decided);
+    let all = decided.iter().all(Option::is_some);
+    if all && state.beyond() == 0 {
+        return Replanned {
+            plan: assemble::assemble(&mut state, None, EndedBy::Kept),
+            released: Vec::new(),
+            unchanged: true,
+        };
+    }
+    let (held, released) = held(present, how.held_days, &plain);
+    let mut strict = present.scenario.clone();
+    strict.pins = held;
+    if !how.priced {
+        above_each_other(&mut strict, &plain);
+    }
+    let strict = Nursery::new(&strict);
+    let (choice, stopped) = mended(&strict, present, budget, watch);
+    // The same decisions at the prices of the scenario, and without what was only held.
+    let chosen: Choice = (0..strict.lots.len())
+        .map(|lot| {
+            let option = choice[lot]?;
+            same_option(&plain, LotId(lot), &strict, option)
+        })
+        .collect();
+    let mut state = State::of(&ground, &chosen);
+    let ended_by = if stopped {
+        EndedBy::Stopped
+    } else {
+        EndedBy::Moves
+    };
+    Replanned {
+        plan: assemble::assemble(&mut state, None, ended_by),
+        released,
+        unchanged: chosen == decided,
+    }
+}
+
+/// The option of each lot that was decided, where it is still one.
+pub fn decisions(nursery: &Nursery, present: &Present) -> Choice {
+    (0..nursery.lots.len())
+        .map(|lot| {
+            let field = &nursery.scenario.fields[nursery.lots[lot].field];
+            let part = nursery.lots[lot].part;
+            let mut decided = present.decided.iter();
+            let is_it =
+                |one: &&Decided| one.delivery.field == field.id && one.delivery.part == part;
+            decided_option(nursery, LotId(lot), decided.find(is_it)?)
+        })
+        .collect()
+}
+
+fn decided_option(nursery: &Nursery, lot: LotId, decided: &Decided) -> Option<OptionId> {
+    let scenario = &nursery.scenario;
+    let one = &decided.delivery;
+    let place = |id: &Option<String>| {
+        let mut places = scenario.germination.iter();
+        id.as_ref()
+            .and_then(|id| places.position(|place| place.id == *id))
+    };
+    let bed = |id: &Option<String>| {
+        let mut beds = scenario.beds.iter();
+        id.as_ref()
+            .and_then(|id| beds.position(|bed| bed.id == *id))
+    };
+    let wanted = (
+        decided.sow,
+        place(&one.germination),
+        bed(&one.green_bed),
+        bed(&one.harden_bed),
+        one.leaves(),
+        one.day,
+    );
+    nursery.options_of(lot).find(|id| {
+        let option = nursery.option(*id);
+        let run = nursery.run(option.run);
+        let line = run.line().map(|line| &scenario.lines[line].id);
+        let route = option.route;
+        let is = (
+            run.sow,
+            route.germination,
+            route.green_bed,
+            route.harden_bed,
+            option.leave,
+            option.plant,
+        );
+        is == wanted && line == decided.line.as_ref()
+    })
+}
+
+/// The option of another nursery with the same lots that means the same.
+fn same_option(to: &Nursery, lot: LotId, from: &Nursery, option: OptionId) -> Option<OptionId> {
+    let wanted = from.option(option);
+    let source = from.run(wanted.run);
+    to.options_of(lot).find(|id| {
+        let option = to.option(*id);
+        let run = to.run(option.run);
+        run.sow == source.sow
+            && run.source == source.source
+            && option.route == wanted.route
+            && (option.leave, option.plant) == (wanted.leave, wanted.plant)
+    })
+}
+
+/// The scenario's pins, and pins that hold what is to be done in the next days; those that cannot be are released.
+fn held(present: &Present, days: i32, nursery: &Nursery) -> (Vec<Pin>, Vec<(String, u32, Day)>) {
+    let until = present.day.plus(days);
+    let soon = |day: Day| day < until;
+    let mut pins = present.scenario.pins.clone();
+    let mut released = Vec::new();
+    for one in &present.decided {
+        let (field, part) = (&one.delivery.field, one.delivery.part);
+        let stands = one.soak.is_none() && one.line.is_none();
+        let plant = Some(one.delivery.day).filter(|_| soon(one.delivery.leaves()));
+        let begins = one.soak.map_or(one.sow, |soak| soak.min(one.sow));
+        let sow = Some(one.sow).filter(|_| !stands && soon(begins) && one.line.is_some());
+        if plant.is_none() && sow.is_none() {
+            continue;
+        }
+        let lot = nursery
+            .lots
+            .iter()
+            .position(|lot| nursery.scenario.fields[lot.field].id == *field && lot.part == part);
+        let Some(lot) = lot.map(LotId) else { continue };
+        let can = |sow: Option<Day>, plant: Option<Day>| {
+            nursery.options_of(lot).any(|id| {
+                let option = nursery.option(id);
+                sow.is_none_or(|day| nursery.run(option.run).sow == day)
+                    && plant.is_none_or(|day| option.plant == day)
+            })
+        };
+        let (sow, plant) = if can(sow, plant) {
+            (sow, plant)
+        } else {
+            released.push((field.clone(), part, one.delivery.day));
+            // What is in the tank is sown, whenever it is planted.
+            (sow.filter(|_| can(sow, None)), None)
+        };
+        if sow.is_none() && plant.is_none() {
+            continue;
+        }
+        match pins
+            .iter_mut()
+            .find(|pin| pin.field == *field && pin.part == part)
+        {
+            Some(pin) => {
+                pin.sow = pin.sow.or(sow);
+                pin.plant = pin.plant.or(plant);
+            }
+            None => pins.push(Pin {
+                field: field.clone(),
+                part,
+                sow,
+                plant,
+            }),
+        }
+    }
+    (pins, released)
+}
+
+/// Prices so far apart that no sum of lesser ones reaches a greater one.
+fn above_each_other(scenario: &mut Scenario, nursery: &Nursery) {
+    // More than all options of all lots cost by themselves, and a good deal for people and set-ups.
+    let dearest = |lot: usize| {
+        let options = nursery.options_of(LotId(lot));
+        let cost = |id: OptionId| {
+            let option = nursery.option(id);
+            option.cost().0 - option.told_cost.0
+        };
+        options.map(cost).max().unwrap_or(0)
+    };
+    let lots = nursery.lots.len() as i64;
+    let money: i64 = (0..nursery.lots.len()).map(dearest).sum::<i64>();
+    let money = money.saturating_add(Money::whole(1_000).0);
+    let promise = money.saturating_mul(lots + 1);
+    let trays: i64 = nursery.lots.iter().map(|lot| lot.leaving).sum();
+    // Twice the price of a tray, the most that sharing weighs, for all trays stays within a quarter of 64 bits.
+    let most = i64::MAX / 16 / trays.max(1);
+    scenario.prices.plan_moved = Money { 0: money };
+    scenario.prices.promise_moved = Money {
+        0: promise.min(most / (lots + 1)),
+    };
+    let short = scenario.prices.promise_moved.0.saturating_mul(lots + 1);
+    scenario.prices.short_per_tray = Some(Money { 0: short.min(most) });
+}
+
+/// What was decided, mended; and whether the search was stopped.
+fn mended(
+    nursery: &Nursery,
+    present: &Present,
+    budget: &Budget,
+    watch: &mut dyn Watch,
+) -> (Choice, bool) {
+    let ground = Ground::new(nursery);
+    let decided = decisions(nursery, present);
+    let mut state = State::new(&ground);
+    // By the day they leave: what leaves first keeps its place.
+    let mut order: Vec<(Day, LotId, OptionId)> = decided
+        .iter()
+        .enumerate()
+        .filter_map(|(lot, option)| {
+            Some((nursery.option((*option)?).leave, LotId(lot), (*option)?))
+        })
+        .collect();
+    order.sort();
+    let standing = |option: OptionId| {
+        matches!(
+            nursery.run(nursery.option(option).run).source,
+            RunSource::Standing(_)
+        )
+    };
+    // What stands takes its place whatever else is decided.
+    order.sort_by_key(|(.., option)| !standing(*option));
+    let mut out = Vec::new();
+    for (_, lot, option) in order {
+        state.set(lot, Some(option));
+        if state.beyond() > 0 {
+            state.set(lot, None);
+            out.push(lot);
+        }
+    }
+    let undecided = (0..nursery.lots.len()).map(LotId);
+    out.extend(undecided.filter(|lot| decided[lot.0].is_none()));
+    for lot in out {
+        list::insert(&mut state, lot, nursery.options_of(lot));
+    }
+    let start = state.choice().to_vec();
+    let heat = nursery.scenario.prices.plan_moved.0.max(Money::whole(1).0) as f64 / 4.0;
+    let effort = (budget.moves, budget.seed);
+    let polished = polish_from(&ground, &start, effort, heat, watch);
+    (polished.choice, polished.stopped)
+}
