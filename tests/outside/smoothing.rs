@@ -114,10 +114,11 @@ fn least(hire: i64, release: i64, people: Option<&[i64]>) -> i64 {
                 let change = now - then as i64;
                 let paid = now * PERSON + hire * change.max(0) + release * (-change).max(0);
                 for (made, cost) in costs.iter().enumerate().filter(|(_, cost)| **cost < NONE) {
-                    let most = made + ((REGULAR + now) / LOT) as usize;
-                    for in_all in (wanted as usize).max(made)..=most.min(lots) {
+                    let most = (made + ((REGULAR + now) / LOT) as usize).min(lots);
+                    let fewest = (wanted as usize).max(made);
+                    let rows = after[now as usize].iter_mut().enumerate();
+                    for (in_all, best) in rows.take(most + 1).skip(fewest) {
                         let held = (in_all as i64 - wanted) * LOT * HOLD;
-                        let best = &mut after[now as usize][in_all];
                         *best = (*best).min(cost + paid + held);
                     }
                 }
