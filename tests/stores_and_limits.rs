@@ -5,8 +5,12 @@ mod small;
 
 use small::{TABLE, codes, count, day, stocked};
 use sowrota::audit::{Audit, Breach, Ledger, audit, plan_by_hand};
+use sowrota::calendar::DayRange;
+use sowrota::nursery::Nursery;
 use sowrota::plan::types::{BoughtWhat, Plan};
-use sowrota::scenario::Scenario;
+use sowrota::rules::Supply;
+use sowrota::scenario::{CalendarName, CrewSpan, Scenario, TravelGroup, Whose};
+use sowrota::solve::state::Ground;
 use sowrota::units::{Fixed, Money};
 
 /// The plan counted on the stocked nursery with one thing altered.
@@ -258,6 +262,115 @@ fn the_planting_machine_plants_and_moves() {
     // A machine that plants nothing is past its day with any field.
     let idle = altered(|scenario| scenario.planters[1].ha_per_day = Fixed::ZERO);
     assert_eq!(idle.breaches[0].code, "A075");
+}
+
+/// What the machine `ours` is there for on 3 May, and by how much it is beyond: by the audit, whose count of what there is the planner shares.
+fn there(alter: impl Fn(&mut Scenario)) -> (i64, i64) {
+    let found = altered(&alter);
+    let (at, _, there) = fullest(&found, Ledger::PlantingMachine, "ours");
+    assert_eq!(at, "05-03");
+    let mut scenario = stocked::scenario();
+    alter(&mut scenario);
+    let nursery = Nursery::new(&scenario);
+    let ground = Ground::new(&nursery);
+    let label = "planting machine `ours`";
+    let mut resources = ground.books.resources.iter();
+    let machine = resources.find(|one| one.label == label).unwrap();
+    let Supply::Daily { there: planned, .. } = &machine.supply else {
+        panic!("{label}");
+    };
+    let third = day("2027-05-03").since(nursery.first);
+    assert_eq!(planned[third as usize], there);
+    let mut breaches = found.breaches.iter();
+    let beyond = breaches.find(|one| one.code == "A075" && one.day == Some(day("2027-05-03")));
+    (there, beyond.map_or(0, |one| one.amount))
+}
+
+#[test]
+fn a_planting_machine_works_while_its_crew_is_there() {
+    const HOUR: i64 = 3_600_000;
+    // Needs 10 h, and so much is the crew's day: 8 h and 2 h of overtime.
+    assert_eq!(there(|_| ()), (10 * HOUR, 0));
+    let overtime = |scenario: &mut Scenario, hundredths| {
+        for crew in &mut scenario.crews {
+            crew.overtime_hours = Fixed(hundredths);
+        }
+    };
+    assert_eq!(there(|scenario| overtime(scenario, 201)), (10 * HOUR, 0));
+    let short = there(|scenario| overtime(scenario, 199));
+    assert_eq!(short, (10 * HOUR - 36_000, 36_000));
+    // Another shift on the third, not on the fourth.
+    let shift = there(|scenario| {
+        for crew in &mut scenario.crews {
+            crew.spans = vec![CrewSpan {
+                days: DayRange {
+                    first: day("2027-05-03"),
+                    last: day("2027-05-03"),
+                },
+                people: None,
+                shift_start_minute: None,
+                shift_hours: Some(Fixed::whole(7)),
+            }];
+        }
+    });
+    assert_eq!(shift, (9 * HOUR, HOUR));
+    // The first trays are half of the round trip on their way, while the machine moves for 200 min.
+    let way = |scenario: &mut Scenario, minutes: &[i64]| {
+        let ids = ["near", "far"];
+        for (id, minutes) in ids.iter().zip(minutes) {
+            scenario.travel_groups.push(TravelGroup {
+                id: id.to_string(),
+                name: id.to_string(),
+                round_trip_minutes: Fixed::whole(*minutes),
+            });
+        }
+        let ours = scenario.planters[0].id.clone();
+        let fields = scenario.fields.iter_mut();
+        for field in fields.filter(|field| field.planter.as_ref() == Some(&ours)) {
+            field.travel_group = Some(ids[minutes.len() - 1].into());
+        }
+    };
+    assert_eq!(there(|scenario| way(scenario, &[400])), (10 * HOUR, 0));
+    let far = (10 * HOUR - 30_000, 30_000);
+    assert_eq!(there(|scenario| way(scenario, &[401])), far);
+    assert_eq!(there(|scenario| way(scenario, &[10, 401])), far);
+    // A way on which none of its fields lies does not count.
+    let other = there(|scenario| {
+        way(scenario, &[401, 10]);
+    });
+    assert_eq!(other, (10 * HOUR, 0));
+    let collected = there(|scenario| {
+        way(scenario, &[401]);
+        for field in &mut scenario.fields {
+            field.collected = true;
+        }
+    });
+    assert_eq!(collected, (10 * HOUR, 0));
+    // On a day off of its crew: who is called in has the shift of the day, and without anybody it stands.
+    let off = |scenario: &mut Scenario, people| {
+        for crew in &mut scenario.crews {
+            crew.calendar = CalendarName::Line;
+            crew.rest_day_people = people;
+        }
+        let third = DayRange {
+            first: day("2027-05-03"),
+            last: day("2027-05-03"),
+        };
+        scenario.calendars.line.closed.push(third);
+    };
+    assert_eq!(there(|scenario| off(scenario, 1)), (8 * HOUR, 2 * HOUR));
+    assert_eq!(there(|scenario| off(scenario, 0)), (0, 10 * HOUR));
+    // A grower's machine has its own hours, and so has one that nobody is counted for.
+    let lent = there(|scenario| {
+        overtime(scenario, 0);
+        scenario.planters[0].whose = Whose::Grower;
+    });
+    assert_eq!(lent, (10 * HOUR, 0));
+    let nobody = there(|scenario| {
+        overtime(scenario, 0);
+        scenario.work.plant = None;
+    });
+    assert_eq!(nobody, (10 * HOUR, 0));
 }
 
 #[test]

@@ -348,10 +348,11 @@ fn round_trips_share_the_fleets_day() {
     let both = [("A094", "05-03", 500_000), ("A094", "05-04", 500_000)];
     let both = both.map(|(code, day, amount)| (code, day.to_string(), amount));
     assert_eq!(breaches(longer), both);
-    // Too far for any trip: twice the day.
+    // Too far for any trip: twice the day. The machine, which moves for 200 min and fills its crew's day, waits 55.5 min of 255.5 for the trays.
     let far = |s: &mut Scenario| s.travel_groups[0].round_trip_minutes = Fixed::whole(511);
-    let amounts: Vec<_> = breaches(far).iter().map(|one| one.2).collect();
-    assert_eq!(amounts, [1_000_000, 1_000_000]);
+    let amounts: Vec<_> = breaches(far).iter().map(|one| (one.0, one.2)).collect();
+    let (machine, vehicles) = (("A075", 3_330_000), ("A094", 1_000_000));
+    assert_eq!(amounts, [machine, machine, vehicles, vehicles]);
     // F2 is loaded on the day that it leaves, 26 April: 90 of 105 trays are 857 143 millionths. Two trips bring 70.
     let fewer = |s: &mut Scenario| s.vehicles[0].trips_per_day = 2;
     assert_eq!(breaches(fewer), one("A094", "04-26", 285_715));

@@ -2,8 +2,9 @@
 
 use super::book::Book;
 use super::whole::{Daily, fit, hours_ms, minutes_ms, say_hours, say_over, up};
-use super::{Found, Ledger, Subject, line, vehicles};
-use crate::scenario::Planter;
+use super::{Found, Ledger, Subject, line, people, vehicles};
+use crate::calendar::Day;
+use crate::scenario::{HandOver, Planter, Scenario, Whose};
 use crate::units::Litres;
 
 /// Checks planting machines, vehicles and water.
@@ -24,9 +25,47 @@ fn planting_ms(planter: &Planter, area_m2: i128) -> i128 {
     area_m2 * day / per_day.max(1)
 }
 
+/// How long the first trays of a day are on their way at most after the machine has set out, ms.
+fn way_ms(scenario: &Scenario, planter: &Planter) -> i128 {
+    let fields = scenario.fields.iter().filter(|field| {
+        field.planter.as_ref() == Some(&planter.id)
+            && field.stage == HandOver::Seedlings
+            && !field.collected
+    });
+    let longest = fields
+        .filter_map(|field| {
+            let mut groups = scenario.travel_groups.iter();
+            groups.find(|group| field.travel_group.as_ref() == Some(&group.id))
+        })
+        .map(|group| minutes_ms(group.round_trip_minutes).div_euclid(2))
+        .max();
+    (longest.unwrap_or(0) - minutes_ms(planter.move_minutes)).max(0)
+}
+
+/// Hours of a machine on a day of planting, ms: its own, and of one of the nursery's no more than its crew can be there.
+fn machine_ms(scenario: &Scenario, planter: &Planter, day: Day) -> i128 {
+    let own = hours_ms(planter.hours_per_day);
+    let Some(work) = (scenario.work.plant.as_ref()).filter(|_| planter.whose == Whose::Nursery)
+    else {
+        return own;
+    };
+    let Some(crew) = scenario.crews.iter().find(|crew| crew.id == work.crew) else {
+        return own;
+    };
+    let shift = people::shift_of_one(crew, day);
+    let present = if scenario.calendars.get(crew.calendar).works(day) {
+        shift + hours_ms(crew.overtime_hours)
+    } else if crew.rest_day_people > 0 {
+        shift
+    } else {
+        0
+    };
+    own.min((present - way_ms(scenario, planter)).max(0))
+}
+
 fn check_planters(book: &Book, found: &mut Found) {
     for planter in &book.scenario.planters {
-        let there = hours_ms(planter.hours_per_day);
+        let there = |day| machine_ms(book.scenario, planter, day);
         let mut worked = Daily::new(book.scenario.horizon);
         let mut moved = worked.clone();
         for part in book.parts.iter().filter(|part| part.in_beds()) {
@@ -36,11 +75,12 @@ fn check_planters(book: &Book, found: &mut Found) {
                 moved.add(day, move_ms);
             }
         }
-        for (day, used) in worked.days().filter(|(_, used)| *used > there) {
+        for (day, used) in worked.days().filter(|(day, used)| *used > there(*day)) {
             // A day without planting is named once, with its part.
             if !book.scenario.calendars.planting.works(day) {
                 continue;
             }
+            let there = there(day);
             let what = format!(
                 "planting: `{}` needs {} on {day}, {} of it for moves; {} fit{}",
                 planter.id,
@@ -54,7 +94,7 @@ fn check_planters(book: &Book, found: &mut Found) {
             };
             found.add("A075", subject, Some(day), used - there, what);
         }
-        let days = worked.days().map(|(day, used)| (day, used, there));
+        let days = worked.days().map(|(day, used)| (day, used, there(day)));
         found.fullest(Ledger::PlantingMachine, &planter.id, days);
     }
 }

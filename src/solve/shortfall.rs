@@ -140,26 +140,30 @@ fn broken(state: &mut State<'_>) -> Vec<Broken> {
     let mut all = Vec::new();
     for (at, day, over) in state.overfull() {
         let (resource, day) = (&ground.books.resources[at], nursery.day(day));
-        all.push(
-            if ground.books.of_rule(LINE_HOURS).contains(&at) && over > NEVER.0 / 2 {
-                Broken {
-                    limit: format!("the order of kinds on {}", resource.label),
-                    needs: format!(
-                        "{day} without a kind that may not stand beside it on {}",
-                        resource.label
-                    ),
-                }
-            } else {
-                Broken {
-                    limit: resource.label.clone(),
-                    needs: format!(
-                        "{} more of {} from {day}",
-                        amount(resource.unit, over),
-                        resource.label
-                    ),
-                }
-            },
-        );
+        all.push(if at == ground.tray_stock {
+            let trays = if over == 1 { "tray" } else { "trays" };
+            Broken {
+                limit: "clean trays".into(),
+                needs: format!("{over} more clean {trays} from {day} on"),
+            }
+        } else if ground.books.of_rule(LINE_HOURS).contains(&at) && over > NEVER.0 / 2 {
+            Broken {
+                limit: format!("the order of kinds on {}", resource.label),
+                needs: format!(
+                    "{day} without a kind that may not stand beside it on {}",
+                    resource.label
+                ),
+            }
+        } else {
+            Broken {
+                limit: resource.label.clone(),
+                needs: format!(
+                    "{} more of {} from {day}",
+                    amount(resource.unit, over),
+                    resource.label
+                ),
+            }
+        });
     }
     for (run, missing) in state.small_runs() {
         let run = nursery.run(run);

@@ -608,7 +608,8 @@ impl<'g> State<'g> {
             .collect()
     }
 
-    /// Resources that the present decisions overfill, with the first day and by how much.
+    /// Resources that the present decisions overfill, with the first day and by how much; of clean trays by how many on the worst day, since a
+    /// tray that is there on the first day is there on all.
     pub fn overfull(&mut self) -> Vec<(usize, usize, i64)> {
         self.settle();
         let days = self.ground.nursery.days;
@@ -618,14 +619,10 @@ impl<'g> State<'g> {
             .filter(|(_, over)| *over > 0)
             .map(|(slot, over)| (slot / days, slot % days, over))
             .collect();
-        let short = self
-            .queue
-            .clean()
-            .iter()
-            .enumerate()
-            .find(|(_, clean)| **clean < 0);
-        if let Some((day, clean)) = short {
-            over.push((self.ground.tray_stock, day, -clean));
+        let clean = self.queue.clean();
+        let first = clean.iter().position(|clean| *clean < 0);
+        if let Some((day, least)) = first.zip(clean.iter().min()) {
+            over.push((self.ground.tray_stock, day, -least));
         }
         let (ground, used) = (self.ground, &self.used);
         let asked = |resource: usize, day: usize| ground.asked(used, resource, day);

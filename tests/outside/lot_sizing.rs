@@ -22,7 +22,7 @@ use sowrota::units::{Age, Fixed, Money};
 const LEAD: i32 = 4;
 
 /// The first day of the horizon: seed for period 1 is put to soak.
-fn first() -> Day {
+pub(crate) fn first() -> Day {
     day("2027-03-01")
 }
 
@@ -32,7 +32,7 @@ fn planting(period: i32) -> Day {
 }
 
 /// A nursery in which nothing costs or limits; `hold` is the cost of a unit and period.
-fn shop(periods: i32, hold: i64) -> Scenario {
+pub(crate) fn shop(periods: i32, hold: i64) -> Scenario {
     let fresh = kind_of("fresh", LEAD, periods, hold);
     // Sown the day before the horizon: LEAD + 2 days old in period 1.
     let on_hand = kind_of("on_hand", LEAD + 2, periods, hold);
@@ -133,7 +133,7 @@ fn kind_of(id: &str, best: i32, periods: i32, hold: i64) -> Kind {
 }
 
 /// A field that needs `trays` in one of the periods `from..=to`, in `parts` equal lots.
-fn needs(id: &str, trays: i64, (from, to): (i32, i32), parts: u32) -> Field {
+pub(crate) fn needs(id: &str, trays: i64, (from, to): (i32, i32), parts: u32) -> Field {
     Field {
         trays: None,
         state: Default::default(),
@@ -199,7 +199,7 @@ fn on_hand(scenario: &mut Scenario, trays: i64, period: i32) {
 }
 
 /// The plan, with the independent count content and of the same cost, and the bound not above it.
-fn planned(scenario: &Scenario) -> Plan {
+pub(crate) fn planned(scenario: &Scenario) -> Plan {
     let budget = Budget {
         moves: 30_000,
         relaxations: 1,

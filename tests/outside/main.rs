@@ -12,6 +12,7 @@ mod lot_sizing;
 mod mats;
 mod networks;
 mod seed_and_soil;
+mod smoothing;
 mod tables;
 mod thermal;
 

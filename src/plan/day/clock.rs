@@ -7,7 +7,7 @@
 //! are free, at least once an hour; where nobody is, the sheet says so. The line begins as soon as its team is free and each
 //! stack will find a place: one that is free in the morning, or one whose stack was opened before.
 //!
-//! Planting has its machine's own time, in one go, after the way of the trays ([`machines`]).
+//! Planting has its machine's own time, in one go, after the way of the trays, or longer with one person fewer beside it ([`machines`]).
 //!
 //! When the day does not fit that way, jobs are done in pieces as people come free; else the least number of
 //! stacks is opened before loading; else, where those who open are of the line's crew, the line takes its

@@ -1,10 +1,11 @@
 //! Planting machines through the day: each part takes the machine's own time, in one go, once its trays are there.
 //!
 //! The machine may move to a field while the trays are on their way. Beside it stand as many of its crew as the person time of the
-//! part fills, never nobody: one fewer for the first of it or for the last.
+//! part fills, never nobody: one fewer for the first of it or for the last. Where the day does not fit that way, one fewer from
+//! beginning to end, and the machine waits for them.
 
 use super::roster::{Roster, Taken};
-use super::ways::{Planting, Way};
+use super::ways::{Beside, Planting, Way};
 use super::{Clock, Times, field_of};
 use crate::plan::day::jobs::{Machine, Need};
 use crate::plan::day::{TraysCome, Work};
@@ -76,10 +77,13 @@ impl Clock<'_> {
                 let roster = &rosters[crew];
                 let free = free.get(machine.id.as_str()).copied().unwrap_or(0);
                 let after = self.sets_out(*at, roster.start, times).max(free);
-                let spells = profiles(machine, roster.people, way.all_first)
+                let spells = profiles(machine, roster.people, way.beside)
                     .iter()
                     .filter_map(|profile| roster.profile(after, profile))
-                    .min_by_key(|spells| spells.first().map_or(after, |taken| taken.from));
+                    .min_by_key(|spells| match way.beside {
+                        Beside::SoonestDone => spells.last().map_or(after, |taken| taken.until),
+                        _ => spells.first().map_or(after, |taken| taken.from),
+                    });
                 let from = spells.as_ref().map_or(NEVER, |spells| {
                     spells.first().map_or(after, |taken| taken.from)
                 });
@@ -112,8 +116,8 @@ impl Clock<'_> {
     }
 }
 
-/// Ways to spread the people of a part over the time of its machine; of two that begin at the same time the first is taken.
-fn profiles(machine: &Machine, people: i64, all_first: bool) -> Vec<Profile> {
+/// Ways to spread the people of a part over the time of its machine; of two that are as good the first is taken.
+fn profiles(machine: &Machine, people: i64, beside: Beside) -> Vec<Profile> {
     if people <= 0 {
         return Vec::new();
     }
@@ -127,9 +131,13 @@ fn profiles(machine: &Machine, people: i64, all_first: bool) -> Vec<Profile> {
         return vec![vec![(all_through, long)]];
     }
     let (fewer, all) = ((all_through, long - more), (all_through + 1, more));
-    match all_first {
-        false => vec![vec![fewer, all], vec![all, fewer]],
-        true => vec![vec![all, fewer], vec![fewer, all]],
+    let (fewer_first, all_first) = (vec![fewer, all], vec![all, fewer]);
+    let only_fewer = vec![(all_through, div_up(machine.work_ms, all_through))];
+    match beside {
+        Beside::FewerFirst => vec![fewer_first, all_first],
+        Beside::AllFirst => vec![all_first, fewer_first],
+        Beside::Fewer => vec![only_fewer],
+        Beside::SoonestDone => vec![fewer_first, all_first, only_fewer],
     }
 }
 
@@ -152,13 +160,28 @@ mod tests {
     #[test]
     fn people_fill_the_time_of_the_machine_and_it_never_stands_alone() {
         assert_eq!(
-            profiles(&machine(100, 160), 3, false),
+            profiles(&machine(100, 160), 3, Beside::FewerFirst),
             [vec![(1, 40), (2, 60)], vec![(2, 60), (1, 40)]]
         );
-        assert_eq!(profiles(&machine(100, 200), 3, false), [vec![(2, 100)]]);
-        assert_eq!(profiles(&machine(100, 30), 3, false), [vec![(1, 100)]]);
+        assert_eq!(
+            profiles(&machine(100, 200), 3, Beside::FewerFirst),
+            [vec![(2, 100)]]
+        );
+        assert_eq!(
+            profiles(&machine(100, 30), 3, Beside::FewerFirst),
+            [vec![(1, 100)]]
+        );
+        // Two to the end: the machine waits for the second half of the third.
+        assert_eq!(profiles(&machine(100, 250), 3, Beside::Fewer), [[(2, 125)]]);
+        assert_eq!(
+            profiles(&machine(100, 250), 3, Beside::SoonestDone).len(),
+            3
+        );
         // Too few people: the machine waits for them.
-        assert_eq!(profiles(&machine(100, 400), 2, false), [vec![(2, 200)]]);
-        assert!(profiles(&machine(100, 400), 0, false).is_empty());
+        assert_eq!(
+            profiles(&machine(100, 400), 2, Beside::FewerFirst),
+            [vec![(2, 200)]]
+        );
+        assert!(profiles(&machine(100, 400), 0, Beside::FewerFirst).is_empty());
     }
 }

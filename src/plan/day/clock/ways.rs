@@ -43,6 +43,19 @@ pub enum Planting {
     MostLeft,
 }
 
+/// Who stands beside a machine, where the person time of a part is no whole number of people for the time of its machine.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub enum Beside {
+    /// The fewer first or all first, whichever begins sooner; of two that begin together the fewer first.
+    FewerFirst,
+    /// The same, but of two that begin together all first.
+    AllFirst,
+    /// The fewer to the end: the machine waits for them.
+    Fewer,
+    /// As it ends soonest.
+    SoonestDone,
+}
+
 /// How a day is laid out.
 #[derive(Clone, Copy)]
 pub struct Way {
@@ -51,8 +64,7 @@ pub struct Way {
     pub pieces: Pieces,
     pub loads: Loads,
     pub planting: Planting,
-    /// Beside a machine all its people come first, not the fewer.
-    pub all_first: bool,
+    pub beside: Beside,
     /// Stacks that are opened before loading begins.
     pub stacks_first: i64,
 }
@@ -79,23 +91,27 @@ impl Clock<'_> {
         let mut orders = Vec::new();
         if self.todos.iter().any(|todo| todo.job.work == Work::Plant) {
             let parts = [Planting::FirstToBegin, Planting::MostLeft];
-            for loads in [Loads::AsWritten, Loads::LongestFirst] {
-                let both = parts
-                    .into_iter()
-                    .flat_map(|part| [(part, false), (part, true)]);
-                orders.extend(both.map(|(planting, all_first)| (loads, planting, all_first)));
+            let own_time = [Beside::FewerFirst, Beside::AllFirst];
+            let longer = [Beside::SoonestDone, Beside::Fewer];
+            for beside in [own_time, longer] {
+                for loads in [Loads::AsWritten, Loads::LongestFirst] {
+                    let both = parts
+                        .into_iter()
+                        .flat_map(|part| beside.map(|who| (part, who)));
+                    orders.extend(both.map(|(planting, beside)| (loads, planting, beside)));
+                }
             }
         }
         let written: Vec<Way> = self.ways_as_written(rosters).collect();
         let tidiest: Vec<Way> = written.iter().take(4).copied().collect();
         let others = orders
             .into_iter()
-            .flat_map(move |(loads, planting, all_first)| {
+            .flat_map(move |(loads, planting, beside)| {
                 let tidiest = tidiest.clone().into_iter();
                 tidiest.map(move |way| Way {
                     loads,
                     planting,
-                    all_first,
+                    beside,
                     ..way
                 })
             });
@@ -120,7 +136,7 @@ impl Clock<'_> {
                     pieces,
                     loads: Loads::AsWritten,
                     planting: Planting::FirstToBegin,
-                    all_first: false,
+                    beside: Beside::FewerFirst,
                     stacks_first: (nth * step).min(wanted),
                 })
             })
@@ -133,7 +149,7 @@ impl Clock<'_> {
                     pieces,
                     loads: Loads::AsWritten,
                     planting: Planting::FirstToBegin,
-                    all_first: false,
+                    beside: Beside::FewerFirst,
                     stacks_first,
                 })
             })
