@@ -194,10 +194,10 @@ impl<'a> Book<'a> {
             }
             let parts: i128 = here.iter().map(|part| part.sown).sum();
             let height = germination.height.into();
-            // Trays sown before the first day stand in stacks of their own, entry by entry.
+            // Trays sown before the first day stand in stacks of their own, run by run, or entry by entry without a label.
             let stacks = match run.line {
                 Some(_) => up(parts + trial, height),
-                None => here.iter().map(|part| up(part.sown, height)).sum(),
+                None => self.stacks_standing(&here, height),
             };
             all.push(StackSeen {
                 germination,
@@ -209,6 +209,19 @@ impl<'a> Book<'a> {
             trial = 0;
         }
         all
+    }
+
+    fn stacks_standing(&self, parts: &[&PartSeen], height: i128) -> i128 {
+        let mut stacks = 0;
+        let mut labelled: BTreeMap<&str, i128> = BTreeMap::new();
+        for part in parts {
+            match self.batch(part).and_then(|batch| batch.run.as_deref()) {
+                Some(label) => *labelled.entry(label).or_default() += part.sown,
+                None => stacks += up(part.sown, height),
+            }
+        }
+        let labelled = labelled.into_values();
+        stacks + labelled.map(|trays| up(trays, height)).sum::<i128>()
     }
 
     /// Trays of a run for fields, as they are sown, and its trial trays.

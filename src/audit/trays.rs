@@ -6,6 +6,7 @@ use super::whole::{Daily, up};
 use super::{Found, Ledger, Subject};
 use crate::calendar::Day;
 use crate::scenario::{Scenario, Trays};
+use std::collections::BTreeMap;
 
 /// The yard where trays are kept, and what is known to come and go.
 pub(super) struct Yard {
@@ -69,6 +70,7 @@ impl Yard {
     fn open_standing(&mut self, book: &Book) {
         let scenario: &Scenario = book.scenario;
         let warmth = Warmth::of(scenario);
+        let mut labelled: BTreeMap<(&str, Day, &str), i128> = BTreeMap::new();
         for sown in &scenario.opening.sown {
             self.clean -= i128::from(sown.trays);
             let place = scenario
@@ -96,7 +98,19 @@ impl Yard {
                     .first_from(ready, place.longest_wait_days)
             };
             let open = planned.next().map(|part| part.delivery.open).or_else(due);
-            let stacks = up(sown.trays.into(), place.height.into());
+            let stacks = |trays: i128| up(trays, place.height.into());
+            // Batches with one label stand in the same stacks.
+            let label = sown.run.as_deref().filter(|_| sown.trays > 0);
+            let stacks = match label {
+                None => stacks(sown.trays.into()),
+                Some(label) => {
+                    let key = (label, sown.sown, sown.germination.as_str());
+                    let with = labelled.entry(key).or_insert(0);
+                    let before = *with;
+                    *with += i128::from(sown.trays);
+                    stacks(*with) - stacks(before)
+                }
+            };
             let around = stacks * i128::from(place.lid_trays + place.base_trays);
             match open {
                 Some(open) if open < scenario.horizon.first => {}

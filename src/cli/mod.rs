@@ -5,10 +5,16 @@ mod audit;
 mod balance;
 mod buy;
 mod check;
+mod compare;
 mod day;
 mod new;
+mod otherwise;
 mod plan;
+mod promise;
+mod replan;
 mod schema;
+mod sweep;
+mod whatif;
 
 use clap::{Parser, Subcommand};
 use std::ffi::OsString;
@@ -66,6 +72,12 @@ enum Command {
     Day(day::DayArguments),
     Buy(buy::BuyArguments),
     Balance(balance::BalanceArguments),
+    #[command(name = "whatif")]
+    WhatIf(whatif::WhatIfArguments),
+    Sweep(sweep::SweepArguments),
+    Replan(replan::ReplanArguments),
+    Promise(promise::PromiseArguments),
+    Compare(compare::CompareArguments),
     Audit(audit::AuditArguments),
     Schema(schema::Schema),
 }
@@ -139,6 +151,11 @@ fn dispatch(command: Command, out: &mut dyn Write) -> Result<Exit, Failure> {
         Command::Day(arguments) => day::run(&arguments, out),
         Command::Buy(arguments) => buy::run(&arguments, out),
         Command::Balance(arguments) => balance::run(&arguments, out),
+        Command::WhatIf(arguments) => whatif::run(&arguments, out),
+        Command::Sweep(arguments) => sweep::run(&arguments, out),
+        Command::Replan(arguments) => replan::run(&arguments, out),
+        Command::Promise(arguments) => promise::run(&arguments, out),
+        Command::Compare(arguments) => compare::run(&arguments, out),
         Command::Audit(arguments) => audit::run(&arguments, out),
         Command::Schema(arguments) => schema::run(&arguments, out),
     }

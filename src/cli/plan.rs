@@ -100,8 +100,17 @@ fn default_folder(scenario: &Path) -> PathBuf {
     Path::new("out").join(named.unwrap_or("nursery".as_ref()))
 }
 
+/// The plan that is in a file already; none when there is no plan in it.
+pub(super) fn earlier(file: &Path) -> Option<Plan> {
+    load(file).ok()
+}
+
 /// Counts the revision on and keeps the earlier plan beside the new one; a plan that says the same keeps its number.
-fn keep_earlier(plan: &mut Plan, earlier: Option<Plan>, folder: &Path) -> Result<(), Failure> {
+pub(super) fn keep_earlier(
+    plan: &mut Plan,
+    earlier: Option<Plan>,
+    folder: &Path,
+) -> Result<(), Failure> {
     let Some(earlier) = earlier else {
         return Ok(());
     };

@@ -197,6 +197,27 @@ pub fn parse_file(bytes: &[u8], name: &str) -> Result<Vec<Event>, EventError> {
     })
 }
 
+/// The event as it would be written on the command line.
+pub fn say(event: &Event) -> String {
+    let value = serde_json::to_value(event).unwrap_or_default();
+    let mut words = vec![value["event"].as_str().unwrap_or_default().to_string()];
+    for (key, value) in value.as_object().into_iter().flatten() {
+        let text = match value {
+            serde_json::Value::String(text) => text.clone(),
+            serde_json::Value::Array(all) => {
+                let all = all.iter().filter_map(serde_json::Value::as_str);
+                all.collect::<Vec<_>>().join(",")
+            }
+            serde_json::Value::Null => String::new(),
+            other => other.to_string(),
+        };
+        if key != "event" && !text.is_empty() {
+            words.push(format!("{key}={text}"));
+        }
+    }
+    words.join(" ")
+}
+
 /// Changes the present by an event.
 ///
 /// # Errors
@@ -371,8 +392,10 @@ pub fn apply(present: &mut Present, event: &Event) -> Result<(), EventError> {
         Event::Order { field: id, trays } => order(scenario, id, *trays, &unknown)?,
     }
     let left = |one: &super::present::Decided| {
-        let id = &one.delivery.field;
-        scenario.fields.iter().any(|field| field.id == *id)
+        let (id, part) = (&one.delivery.field, one.delivery.part);
+        let mut parts = scenario.opening.parts.iter();
+        let wanted = parts.all(|known| (&known.field, known.part) != (id, part) || known.trays > 0);
+        wanted && scenario.fields.iter().any(|field| field.id == *id)
     };
     present.decided.retain(left);
     Ok(())
@@ -537,10 +560,14 @@ fn order(
     let fixed: i64 = kept.iter().flatten().sum();
     let open = kept.iter().filter(|kept| kept.is_none()).count() as i64;
     let rest = trays - fixed;
-    if rest < open {
+    if trays < 1 {
         return Err(EventError::Number(format!(
-            "field `{id}` cannot be changed to {trays} trays: {fixed} stand sown for it; free what is too much with the grower"
+            "an order is for 1 tray or more; `cancel field={id}` withdraws it"
         )));
+    }
+    if rest < open {
+        fewer(scenario, id, (fixed - trays).max(0), before.len());
+        return Ok(());
     }
     if open == 0 && rest > 0 {
         // Nothing is left that could grow: a further part.
@@ -572,4 +599,35 @@ fn order(
         });
     }
     Ok(())
+}
+
+/// Of what stands for a field so many trays fewer leave, of the last parts first; nothing is grown for the parts that do not stand.
+fn fewer(scenario: &mut Scenario, id: &str, mut trays: i64, parts: usize) {
+    let mut freed = 0;
+    for part in (1..=parts as u32).rev() {
+        let mut sown = scenario.opening.sown.iter_mut();
+        let left = match sown.find(|sown| sown.field == id && sown.part == part) {
+            Some(sown) => {
+                let usual = sown.leaving.unwrap_or(sown.trays);
+                let less = usual.min(trays);
+                trays -= less;
+                sown.leaving = Some(usual - less);
+                if usual == less {
+                    freed += sown.trays;
+                }
+                usual - less
+            }
+            None => 0,
+        };
+        let is_it = |one: &PartKnown| one.field == id && one.part == part;
+        scenario.opening.parts.retain(|one| !is_it(one));
+        scenario.opening.parts.push(PartKnown {
+            field: id.to_string(),
+            part,
+            trays: left,
+        });
+    }
+    let emptied = |sown: &crate::scenario::Sown| sown.field == id && sown.leaving == Some(0);
+    scenario.opening.sown.retain(|sown| !emptied(sown));
+    scenario.opening.dirty_trays += freed;
 }

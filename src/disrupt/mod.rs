@@ -8,6 +8,7 @@
 pub mod difference;
 pub mod event;
 pub mod present;
+pub mod promise;
 pub mod replan;
 mod stores_then;
 pub mod sweep;

@@ -6,11 +6,11 @@ use super::replan::{How, Replanned, decisions, replan, usual_budget};
 use crate::audit::{self, Breach, Subject};
 use crate::calendar::Day;
 use crate::nursery::Nursery;
-use crate::plan::Plan;
+use crate::plan::{EndedBy, Plan};
 use crate::scenario::Scenario;
 use crate::solve::shortfall::amount;
 use crate::solve::state::{Ground, State};
-use crate::solve::{self, Budget, Start, Watch};
+use crate::solve::{self, Budget, Start, Watch, assemble};
 use crate::units::Money;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -18,6 +18,8 @@ use std::collections::BTreeMap;
 /// What comes of an event.
 #[derive(Clone, Debug)]
 pub struct WhatIf {
+    /// The rest of the plan, had nothing happened.
+    pub before: Plan,
     /// When nothing is changed.
     pub unchanged: Unchanged,
     /// With the least upheaval.
@@ -83,14 +85,17 @@ pub struct Over {
     pub by: String,
 }
 
-/// Sets the plan that `before` was left to carry out beside what becomes of it in `present`, which an event has changed.
+/// Sets what was left to do on a day beside what becomes of it in `present`, which events have changed. The second budget is for a plan
+/// made anew.
 pub fn what_if(
-    before: &Plan,
+    undisturbed: &Present,
     present: &Present,
     how: How,
     budgets: (&Budget, Option<&Budget>),
     watch: &mut dyn Watch,
 ) -> WhatIf {
+    let before = as_decided(undisturbed);
+    let before = &before;
     let unchanged = unchanged(present);
     let repaired = replan(present, how, budgets.0, watch);
     let difference = between(before, &repaired.plan, present.day);
@@ -104,6 +109,7 @@ pub fn what_if(
         (plan, difference)
     });
     WhatIf {
+        before: before.clone(),
         unchanged,
         repaired,
         difference,
@@ -114,6 +120,14 @@ pub fn what_if(
 /// The usual effort for mending a present.
 pub fn budget_for(present: &Present) -> Budget {
     usual_budget(present.decided.len())
+}
+
+/// The rest of a plan as it was decided, whatever it breaks.
+pub fn as_decided(present: &Present) -> Plan {
+    let nursery = Nursery::new(&present.scenario);
+    let choice = decisions(&nursery, present);
+    let ground = Ground::new(&nursery);
+    assemble::assemble(&mut State::of(&ground, &choice), None, EndedBy::Kept)
 }
 
 /// What the decisions as they are would break.

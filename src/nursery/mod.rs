@@ -79,7 +79,7 @@ pub enum RunSource {
     },
     /// Seed that is soaked and handed over, never sown here.
     Handed(SeedChain),
-    /// Sown before the horizon: index into `opening.sown`.
+    /// Sown before the horizon: index into `opening.sown` of the first batch of the run.
     Standing(usize),
 }
 

@@ -296,10 +296,8 @@ impl Enumerator<'_> {
         pinned(looking.pin, way.sow, way.plant)?;
         let kind = looking.lot.kind;
         if let Some(entry) = looking.lot.standing {
-            return Ok(vec![(
-                RunSource::Standing(entry),
-                (way.sow, None, kind, entry),
-            )]);
+            let run = self.scenario.opening.run_of(entry);
+            return Ok(vec![(RunSource::Standing(run), (way.sow, None, kind, run))]);
         }
         if !self.scenario.calendars.line.works(way.sow) {
             return Err(Exclusion::LineRests);

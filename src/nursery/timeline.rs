@@ -265,15 +265,13 @@ pub fn open_day(
         .ok_or(Broken::StackWaits)
 }
 
-/// The day on which the stacks of a batch that stands are opened in a place: as stated, or when it is due.
-pub(super) fn open_standing(scenario: &Scenario, entry: usize, germination: usize) -> Option<Day> {
-    let batch = &scenario.opening.sown[entry];
-    let here = scenario.germination[germination].id == batch.germination;
-    if here {
-        opens_standing(scenario, batch)
-    } else {
-        None
-    }
+/// The day on which the stacks of a run that stands are opened in a place: as stated, or when they are due; none where none of it stands.
+pub(super) fn open_standing(scenario: &Scenario, run: usize, germination: usize) -> Option<Day> {
+    let opening = &scenario.opening;
+    let place = &scenario.germination[germination].id;
+    let mut batches = (0..opening.sown.len()).filter(|batch| opening.run_of(*batch) == run);
+    let here = batches.find(|batch| opening.sown[*batch].germination == *place)?;
+    opens_standing(scenario, &opening.sown[here])
 }
 
 /// The day on which the stacks of trays sown before the horizon are opened.

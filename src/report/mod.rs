@@ -6,6 +6,7 @@ pub mod buy;
 pub mod check;
 pub mod day;
 pub mod lifting;
+pub mod otherwise;
 pub mod plan;
 pub mod room;
 pub mod table;

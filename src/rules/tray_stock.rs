@@ -5,6 +5,7 @@ use crate::calendar::Day;
 use crate::nursery::{GrowOption, Lot, Nursery, opens_standing, work};
 use crate::quantities::Stacked;
 use crate::units::{Share, div_up};
+use std::collections::BTreeMap;
 
 /// What it holds: on each day, clean trays after sowing ≥ 0, where trays come back dirty after planting and are washed
 /// earliest first, at most so many a day, in time that the crew has left.
@@ -127,7 +128,9 @@ fn supply(nursery: &Nursery, earlier: &[Resource]) -> TraySupply {
             back_clean[day] += drying.trays;
         }
     }
-    for sown in &opening.sown {
+    // Trays so far of each run in each place: batches of one run stand in the same stacks.
+    let mut standing: BTreeMap<(usize, usize), i64> = BTreeMap::new();
+    for (entry, sown) in opening.sown.iter().enumerate() {
         clean -= sown.trays;
         let place = scenario
             .germination
@@ -137,7 +140,12 @@ fn supply(nursery: &Nursery, earlier: &[Resource]) -> TraySupply {
         // A stack that nobody could open in time keeps its lids and bases.
         let open = opens_standing(scenario, sown);
         if open.is_none_or(|open| open >= nursery.first) {
-            let stacks = Stacked::of(sown.trays, scenario.germination[place].height).stacks();
+            let height = scenario.germination[place].height;
+            let stacks = |trays: i64| Stacked::of(trays, height).stacks();
+            let with = standing.entry((opening.run_of(entry), place)).or_insert(0);
+            let before = stacks(*with);
+            *with += sown.trays;
+            let stacks = stacks(*with) - before;
             let closing = stacks * closing_trays(nursery, place);
             clean -= closing;
             if let Some(day) = open.and_then(|open| nursery.index(open)) {

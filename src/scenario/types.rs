@@ -619,6 +619,16 @@ pub struct Drying {
     pub clean: Day,
 }
 
+impl Opening {
+    /// Index of the first batch that was sown in the same run: with the same label on the same day. A batch without a label is a run of
+    /// its own.
+    pub fn run_of(&self, batch: usize) -> usize {
+        let own = &self.sown[batch];
+        let same = |one: &Sown| one.run.is_some() && one.run == own.run && one.sown == own.sown;
+        self.sown.iter().position(same).unwrap_or(batch)
+    }
+}
+
 /// What is known of a part on the first day.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]

@@ -1,22 +1,17 @@
 //! Names of runs: what stands keeps the name that is written on it, new runs count on.
 
 use crate::nursery::{Nursery, RunSource};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 /// Names of the runs of a plan, in its order, each once: `R001`, `R002`, … beyond the greatest number that a batch of the opening has.
-/// Batches of one run are told apart by `R017.1`, `R017.2`.
+/// A label that stands for two runs is told apart by `R017`, `R017.2`.
 pub(super) fn of(nursery: &Nursery, runs: &[usize]) -> Vec<String> {
     let opening = &nursery.scenario.opening.sown;
     let label = |run: usize| match nursery.runs[run].source {
         RunSource::Standing(entry) => opening[entry].run.as_deref(),
         RunSource::Line { .. } | RunSource::Handed(_) => None,
     };
-    let mut times: BTreeMap<&str, usize> = BTreeMap::new();
-    for label in opening.iter().filter_map(|sown| sown.run.as_deref()) {
-        *times.entry(label).or_default() += 1;
-    }
     let mut taken: BTreeSet<String> = BTreeSet::new();
-    let mut again: BTreeMap<&str, usize> = BTreeMap::new();
     let mut next = opening
         .iter()
         .filter_map(|sown| number(sown.run.as_deref()?))
@@ -26,14 +21,12 @@ pub(super) fn of(nursery: &Nursery, runs: &[usize]) -> Vec<String> {
         .iter()
         .map(|run| {
             let label = label(*run)?;
-            let name = if times[label] == 1 {
-                label.to_string()
-            } else {
-                let nth = again.entry(label).or_default();
-                *nth += 1;
-                format!("{label}.{nth}")
-            };
-            taken.insert(name.clone()).then_some(name)
+            let again = (2..).map(|nth| format!("{label}.{nth}"));
+            let name = std::iter::once(label.to_string())
+                .chain(again)
+                .find(|name| !taken.contains(name))?;
+            taken.insert(name.clone());
+            Some(name)
         })
         .collect();
     let mut fresh = || loop {

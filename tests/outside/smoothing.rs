@@ -51,6 +51,7 @@ fn smoothed(hire: i64, release: i64) -> Plan {
     }
     scenario.crews.push(Crew {
         casual: Some(Casual {
+            before: 0,
             most: MOST,
             price_per_day: Money::whole(7 * PERSON),
             hire: Money::whole(7 * hire),

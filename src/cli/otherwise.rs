@@ -1,0 +1,105 @@
+//! What the commands for when it goes otherwise share: a plan, a day and events.
+
+use super::{Exit, Failure, unusable};
+use crate::calendar::Day;
+use crate::disrupt::event::{self, Event, apply};
+use crate::disrupt::{Present, present};
+use crate::plan::Plan;
+use crate::plan::file::{PlanFileError, load};
+use std::path::{Path, PathBuf};
+
+/// The kinds of events, for `--help`.
+pub(super) const EVENTS: &str = "\
+Events, with the days as first/last, both included:
+  rain days=.. [fields=A,B | block=B]   nothing is planted there
+  warmer days=.. by_c=-2.5              outdoors; below 0: colder
+  water block=B on=DAY                  the water comes on another day
+  harvest field=F on=DAY                the crop before is off then
+  ready field=F ready=false             the field cannot be planted
+  line days=.. [line=L] [hours=3]       the line stands, or runs less
+  people crew=C days=.. fewer=2         people are missing
+  seed_late kind=K by_days=4            seed on order comes later
+  seed_weak kind=K share=0.85           it germinates badly
+  stand run=R017 share=0.6              a run came up thin
+  ahead run=R017|bed=B by=0.4           by a count, on the kind's clock
+  trays_lost trays=200                  empty trays are gone
+  trays_late trays=2500 until=DAY       empty trays come later
+  cancel field=F                        an order is withdrawn
+  order field=F trays=380               an order is changed";
+
+/// Events on the command line and in a file.
+#[derive(clap::Args)]
+pub(super) struct Events {
+    /// What happens, such as "rain days=2027-05-13/2027-05-15"; may be repeated
+    #[arg(long = "event", value_name = "EVENT")]
+    events: Vec<String>,
+    /// File with a JSON list of events
+    #[arg(long, value_name = "FILE")]
+    events_file: Option<PathBuf>,
+}
+
+/// A plan on a day, before and after what happens.
+pub(super) struct Situation {
+    pub(super) plan: Plan,
+    pub(super) undisturbed: Present,
+    pub(super) present: Present,
+    pub(super) events: Vec<String>,
+}
+
+/// Reads the plan and the events; the exit code when they cannot be used.
+pub(super) fn situation(
+    plan: &Path,
+    on: Option<&str>,
+    events: &Events,
+) -> Result<Result<Situation, Exit>, Failure> {
+    let plan = match load(plan) {
+        Ok(plan) => plan,
+        Err(PlanFileError::File(error)) => return Err(error.into()),
+        Err(error) => return Ok(Err(unusable(error))),
+    };
+    let day = match on.map(Day::parse) {
+        None => plan.scenario.horizon.first,
+        Some(Ok(day)) => day,
+        Some(Err(error)) => {
+            return Ok(Err(unusable(format_args!(
+                "--on: {error}\n  help: write a day of the plan, such as {}",
+                plan.scenario.horizon.first
+            ))));
+        }
+    };
+    let undisturbed = match present(&plan, day) {
+        Ok(present) => present,
+        Err(error) => return Ok(Err(unusable(error))),
+    };
+    let mut all: Vec<Event> = Vec::new();
+    if let Some(file) = &events.events_file {
+        let bytes = crate::files::read(file)?;
+        match event::parse_file(&bytes, &file.display().to_string()) {
+            Ok(events) => all.extend(events),
+            Err(error) => return Ok(Err(unusable(error))),
+        }
+    }
+    for text in &events.events {
+        match event::parse(text) {
+            Ok(event) => all.push(event),
+            Err(error) => {
+                return Ok(Err(unusable(format_args!(
+                    "{error}\n  help: `sowrota whatif --help` lists the events"
+                ))));
+            }
+        }
+    }
+    let mut present = undisturbed.clone();
+    for event in &all {
+        if let Err(error) = apply(&mut present, event) {
+            return Ok(Err(unusable(error)));
+        }
+    }
+    let said = all.iter().map(event::say).collect();
+    Ok(Ok(Situation {
+        plan,
+        undisturbed,
+        present,
+        events: said,
+    }))
+}

@@ -1,0 +1,105 @@
+//! `sowrota whatif`: what an event does to a plan.
+
+use super::otherwise::{EVENTS, Events, situation};
+use super::plan::Follower;
+use super::{Exit, Failure};
+use crate::audit;
+use crate::disrupt::replan::How;
+use crate::disrupt::what_if::{budget_for, what_if};
+use crate::report;
+use crate::solve::Budget;
+use serde::Serialize;
+use std::io::Write;
+use std::path::PathBuf;
+
+/// Try an event on a plan: what breaks, whom to call, what it costs; nothing is written
+#[derive(clap::Args)]
+#[command(after_help = EVENTS)]
+pub(super) struct WhatIfArguments {
+    /// A plan.json, or the folder that holds it
+    plan: PathBuf,
+    /// First day that can still be changed [default: the plan's first]
+    #[arg(long, value_name = "DAY")]
+    on: Option<String>,
+    #[command(flatten)]
+    events: Events,
+    /// Also make the plan anew, whatever was told
+    #[arg(long)]
+    anew: bool,
+    /// By the prices of the scenario, not shortage, promises, days, money in this order
+    #[arg(long)]
+    priced: bool,
+    /// Days in which nothing is moved unasked
+    #[arg(long, value_name = "DAYS", default_value_t = 3, value_parser = clap::value_parser!(i32).range(0..=60))]
+    held: i32,
+    /// Changes the search may try [default: by the number of orders]
+    #[arg(long, value_name = "NUMBER")]
+    moves: Option<u64>,
+    /// Print it as JSON for machines
+    #[arg(long)]
+    json: bool,
+    /// Say nothing on the way
+    #[arg(long)]
+    quiet: bool,
+}
+
+#[derive(Serialize)]
+struct Page<'a> {
+    events: &'a [String],
+    left_as_it_is: &'a crate::disrupt::what_if::Unchanged,
+    mended: &'a crate::plan::Plan,
+    difference: &'a crate::disrupt::difference::Difference,
+    anew: Option<&'a crate::plan::Plan>,
+}
+
+/// Runs the command.
+///
+/// # Errors
+/// When a file cannot be read or nothing can be printed.
+pub(super) fn run(arguments: &WhatIfArguments, out: &mut dyn Write) -> Result<Exit, Failure> {
+    let now = match situation(&arguments.plan, arguments.on.as_deref(), &arguments.events)? {
+        Ok(now) => now,
+        Err(exit) => return Ok(exit),
+    };
+    let usual = budget_for(&now.present);
+    let budget = Budget {
+        moves: arguments.moves.unwrap_or(usual.moves),
+        ..usual
+    };
+    let anew = Budget {
+        relaxations: 0,
+        ..Budget::for_lots(now.present.decided.len())
+    };
+    let how = How {
+        held_days: arguments.held,
+        priced: arguments.priced,
+    };
+    let mut follower = Follower::new(arguments.quiet);
+    let found = what_if(
+        &now.undisturbed,
+        &now.present,
+        how,
+        (&budget, arguments.anew.then_some(&anew)),
+        &mut follower,
+    );
+    follower.clear();
+    if arguments.json {
+        let page = Page {
+            events: &now.events,
+            left_as_it_is: &found.unchanged,
+            mended: &found.repaired.plan,
+            difference: &found.difference,
+            anew: found.anew.as_ref().map(|(plan, _)| plan),
+        };
+        super::print_json(out, &page)?;
+    } else {
+        out.write_all(report::otherwise::what_if(&found, &now.events).as_bytes())?;
+    }
+    let plan = &found.repaired.plan;
+    let sound = audit::audit(plan, &plan.scenario).breaches.is_empty();
+    Ok(if sound && plan.shortfalls.is_empty() {
+        Exit::Done
+    } else {
+        Exit::Short
+    })
+}

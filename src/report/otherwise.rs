@@ -1,0 +1,351 @@
+//! When it goes otherwise, in words: what breaks, whom to call in which order, what changes in the nursery, and what it costs.
+
+use super::table::{Align, Column, Fit, Table};
+use super::text::{WIDTH, count, money, number, trays, wrap};
+use crate::calendar::Day;
+use crate::disrupt::difference::{Change, Changed, DayChange, Difference};
+use crate::disrupt::replan::Replanned;
+use crate::disrupt::sweep::{Cell, hurts_from};
+use crate::disrupt::what_if::{Unchanged, WhatIf, Wrong};
+use crate::plan::{Plan, Shortfall};
+use crate::scenario::Scenario;
+use crate::units::Money;
+
+/// Most parts, limits or days listed before the rest is counted.
+const MOST_LISTED: usize = 12;
+
+/// `Thu 13 May`.
+fn short_day(day: Day) -> String {
+    let weekday: String = day.weekday().to_string().chars().take(3).collect();
+    format!("{weekday} {}", day.spoken())
+}
+
+/// What comes of events, from the present on.
+pub fn what_if(found: &WhatIf, events: &[String]) -> String {
+    let scenario = &found.before.scenario;
+    let mut out = head(scenario, events);
+    out.push_str(&unchanged(&found.unchanged, scenario));
+    out.push_str("\nMENDED, WITH THE LEAST UPHEAVAL\n");
+    out.push_str(&outcome(
+        &found.before,
+        &found.repaired.plan,
+        &found.difference,
+    ));
+    out.push_str(&released(&found.repaired));
+    out.push_str(&shortfalls(&found.repaired.plan));
+    out.push_str(&difference(&found.difference, &found.repaired.plan));
+    if let Some((plan, difference)) = &found.anew {
+        out.push_str("\nMADE ANEW, WHATEVER WAS TOLD\n");
+        out.push_str(&outcome(&found.before, plan, difference));
+    }
+    out
+}
+
+/// What is planned again from a day on.
+pub fn replanned(
+    before: &Plan,
+    now: &Replanned,
+    changes: &Difference,
+    events: &[String],
+) -> String {
+    let mut out = head(&now.plan.scenario, events);
+    if now.unchanged {
+        out.push_str("what was decided holds: nothing is changed\n");
+        return out;
+    }
+    out.push_str(&outcome(before, &now.plan, changes));
+    out.push_str(&released(now));
+    out.push_str(&shortfalls(&now.plan));
+    out.push_str(&difference(changes, &now.plan));
+    out
+}
+
+fn head(scenario: &Scenario, events: &[String]) -> String {
+    let first = scenario.horizon.first;
+    let mut out = wrap(
+        "",
+        "  ",
+        &format!("{}, from {} {first} on", scenario.name, first.weekday()),
+    );
+    for event in events {
+        out.push_str(&wrap("if: ", "    ", event));
+    }
+    out
+}
+
+fn unchanged(found: &Unchanged, scenario: &Scenario) -> String {
+    let mut out = String::from("\nLEFT AS IT IS\n");
+    if found.broken.is_empty() && found.over.is_empty() {
+        out.push_str("  all that was decided can be done\n");
+    }
+    for (wrong, sum) in &found.trays {
+        let words = match wrong {
+            Wrong::TooOld => "too old on their day",
+            Wrong::TooYoung => "too young on their day",
+            Wrong::NoDay => "whose field cannot be planted on their day",
+            Wrong::NotReady => "whose seed, line, stack or covers are not there in time",
+        };
+        out.push_str(&wrap("  ", "    ", &format!("{} {words}", trays(*sum))));
+    }
+    for part in found.broken.iter().take(MOST_LISTED) {
+        let mut fields = scenario.fields.iter();
+        let grower = fields
+            .find(|field| field.id == part.field)
+            .map_or("", |field| field.grower.as_str());
+        out.push_str(&wrap(
+            "    ",
+            "      ",
+            &format!(
+                "{} {} {}, {}: {}",
+                short_day(part.day),
+                grower,
+                part.field,
+                trays(part.trays),
+                part.why
+            ),
+        ));
+    }
+    more(&mut out, found.broken.len());
+    for over in found.over.iter().take(MOST_LISTED) {
+        let line = format!(
+            "{}: {} too much on {}",
+            over.what,
+            over.by,
+            short_day(over.day)
+        );
+        out.push_str(&wrap("  ", "    ", &line));
+    }
+    if found.undecided > 0 {
+        let line = format!(
+            "{} are wanted and nothing is decided of them",
+            trays(found.undecided)
+        );
+        out.push_str(&wrap("  ", "    ", &line));
+    }
+    out
+}
+
+fn more(out: &mut String, all: usize) {
+    if all > MOST_LISTED {
+        out.push_str(&format!("    and {} more\n", all - MOST_LISTED));
+    }
+}
+
+/// Trays short, days moved and money, in one line or two.
+fn outcome(before: &Plan, now: &Plan, difference: &Difference) -> String {
+    let (promised, planned) = difference.moved();
+    let cost = |plan: &Plan| plan.cost.total.0 - plan.cost.moved.0;
+    let extra = Money {
+        0: cost(now) - cost(before),
+    };
+    let short = match now.cost.trays_short {
+        0 => "none short".to_string(),
+        short => format!("{} short", trays(short)),
+    };
+    let more = if extra.0 < 0 {
+        format!("{} less", money(Money { 0: -extra.0 }))
+    } else {
+        format!("{} more", money(extra))
+    };
+    let line = format!(
+        "{short}; {} moved, {} moved that nobody was told; it costs {more} {}",
+        count(promised, "promised day", "promised days"),
+        count(planned, "planned day", "planned days"),
+        now.scenario.currency
+    );
+    wrap("  ", "    ", &line)
+}
+
+fn released(now: &Replanned) -> String {
+    let mut out = String::new();
+    for (field, part, day) in &now.released {
+        let line = format!(
+            "field {field}, part {part} was to go on {} and cannot any more",
+            short_day(*day)
+        );
+        out.push_str(&wrap("  ", "    ", &line));
+    }
+    out
+}
+
+fn shortfalls(plan: &Plan) -> String {
+    let mut out = String::new();
+    let line = |short: &Shortfall| {
+        let decide = short.decide_by.map_or(String::new(), |day| {
+            format!("; decide by {}", short_day(day))
+        });
+        let help = short
+            .help
+            .as_ref()
+            .map_or(String::new(), |help| format!("; {help}"));
+        format!(
+            "SHORT {} part {}, {}: {}{help}{decide}",
+            short.field,
+            short.part,
+            trays(short.trays),
+            short.reason
+        )
+    };
+    for short in plan.shortfalls.iter().take(MOST_LISTED) {
+        out.push_str(&wrap("  ", "    ", &line(short)));
+    }
+    more(&mut out, plan.shortfalls.len());
+    out
+}
+
+/// Whom to call, in the order of urgency, and what changes in the nursery, day by day.
+pub fn difference(changes: &Difference, plan: &Plan) -> String {
+    let mut out = String::new();
+    let calls: Vec<&Change> = changes
+        .changes
+        .iter()
+        .filter(|change| !change.grower.is_empty())
+        .collect();
+    if calls.is_empty() && changes.days.is_empty() {
+        out.push_str("nothing is otherwise\n");
+        return out;
+    }
+    if !calls.is_empty() {
+        out.push_str("\nCALL, IN THIS ORDER\n");
+    }
+    let mut table = Table::new(vec![
+        Column::new("by", Align::Left, Fit::Keep),
+        Column::new("grower", Align::Left, Fit::Cut),
+        Column::new("field", Align::Left, Fit::Cut),
+        Column::new("trays", Align::Right, Fit::Keep),
+        Column::new("what to say", Align::Left, Fit::Fill),
+    ]);
+    for change in &calls {
+        let field = if change.in_parts {
+            format!("{} part {}", change.field, change.part)
+        } else {
+            change.field.clone()
+        };
+        table.row([
+            short_day(change.call_by),
+            change.grower.clone(),
+            field,
+            number(change.trays),
+            say(change),
+        ]);
+    }
+    out.push_str(&table.render(WIDTH));
+    if !changes.days.is_empty() {
+        out.push_str("\nIN THE NURSERY\n");
+        out.push_str(&by_day(&changes.days, plan));
+    }
+    if let Some(first) = changes.first {
+        let line = format!(
+            "both plans are the same up to {}: decide by then",
+            short_day(first)
+        );
+        out.push_str(&wrap("", "  ", &line));
+    }
+    out
+}
+
+fn say(change: &Change) -> String {
+    let told = match change.promised {
+        Some(day) => format!(", promised for {}", short_day(day)),
+        None => String::new(),
+    };
+    match change.what {
+        Changed::Moved { from, to } => {
+            format!("{} instead of {}{told}", short_day(to), short_day(from))
+        }
+        Changed::Dropped { from } => format!(
+            "not on {}, and no other day is found{told}",
+            short_day(from)
+        ),
+        Changed::Added { to } => format!("on {}", short_day(to)),
+        Changed::Trays { on, from, to } => {
+            format!(
+                "{} trays instead of {} on {}{told}",
+                number(to),
+                number(from),
+                short_day(on)
+            )
+        }
+    }
+}
+
+fn by_day(days: &[DayChange], plan: &Plan) -> String {
+    let mut table = Table::new(vec![
+        Column::new("day", Align::Left, Fit::Keep),
+        Column::new("work", Align::Left, Fit::Keep),
+        Column::new("kind", Align::Left, Fit::Cut),
+        Column::new("trays before", Align::Right, Fit::Keep),
+        Column::new("now", Align::Right, Fit::Keep),
+    ]);
+    let mut last = None;
+    for change in days.iter().take(3 * MOST_LISTED) {
+        let mut kinds = plan.scenario.kinds.iter();
+        let kind = kinds.find(|kind| kind.id == change.kind);
+        table.row([
+            if last == Some(change.day) {
+                String::new()
+            } else {
+                short_day(change.day)
+            },
+            change.work.to_string(),
+            kind.map_or(change.kind.clone(), |kind| kind.name.clone()),
+            number(change.from),
+            number(change.to),
+        ]);
+        last = Some(change.day);
+    }
+    let mut out = table.render(WIDTH);
+    if days.len() > 3 * MOST_LISTED {
+        out.push_str(&format!("and {} more\n", days.len() - 3 * MOST_LISTED));
+    }
+    out
+}
+
+/// Rain of every length on every day: trays short in the mended plan, or the days moved where none is.
+pub fn sweep(cells: &[Cell], scenario: &Scenario) -> String {
+    let longest = cells.iter().map(|cell| cell.days).max().unwrap_or(0);
+    let mut out = wrap(
+        "",
+        "  ",
+        &format!(
+            "{}: rain from each day on, by days of rain. A number with `!`: trays short in the mended plan; other numbers: planting days moved;              `.`: nothing is touched",
+            scenario.name
+        ),
+    );
+    let mut columns = vec![Column::new("from", Align::Left, Fit::Keep)];
+    for days in 1..=longest {
+        columns.push(Column::new(&format!("{days} d"), Align::Right, Fit::Keep));
+    }
+    let mut table = Table::new(columns);
+    let mut firsts: Vec<Day> = cells.iter().map(|cell| cell.first).collect();
+    firsts.dedup();
+    for first in &firsts {
+        let mut row = vec![short_day(*first)];
+        for cell in cells.iter().filter(|cell| cell.first == *first) {
+            row.push(match (cell.short, cell.at_risk) {
+                (0, 0) => ".".to_string(),
+                (0, _) => number(cell.moved as i64),
+                (short, _) => format!("{short}!"),
+            });
+        }
+        table.row(row);
+    }
+    out.push_str(&table.render(WIDTH));
+    let hurting = hurts_from(cells);
+    let worst = hurting
+        .iter()
+        .filter_map(|(day, days)| Some((days.as_ref()?, *day)));
+    match worst.min() {
+        Some((days, day)) => out.push_str(&wrap(
+            "",
+            "  ",
+            &format!(
+                "it hurts soonest from {}: {} of rain leave trays short",
+                short_day(day),
+                count(days, "day", "days")
+            ),
+        )),
+        None => out.push_str("no rain of these lengths leaves trays short\n"),
+    }
+    out
+}
