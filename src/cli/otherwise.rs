@@ -24,6 +24,7 @@ Events, with the days as first/last, both included:
   ahead run=R017|bed=B by=0.4           by a count, on the kind's clock
   trays_lost trays=200                  empty trays are gone
   trays_late trays=2500 until=DAY       empty trays come later
+  give from=F to=G [part=1] [trays=80]  standing trays go to another field
   cancel field=F                        an order is withdrawn
   order field=F trays=380               an order is changed";
 

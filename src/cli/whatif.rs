@@ -49,6 +49,7 @@ struct Page<'a> {
     left_as_it_is: &'a crate::disrupt::what_if::Unchanged,
     mended: &'a crate::plan::Plan,
     difference: &'a crate::disrupt::difference::Difference,
+    spare: &'a [crate::disrupt::spare::Spare],
     anew: Option<&'a crate::plan::Plan>,
 }
 
@@ -89,6 +90,7 @@ pub(super) fn run(arguments: &WhatIfArguments, out: &mut dyn Write) -> Result<Ex
             left_as_it_is: &found.unchanged,
             mended: &found.repaired.plan,
             difference: &found.difference,
+            spare: &found.spare,
             anew: found.anew.as_ref().map(|(plan, _)| plan),
         };
         super::print_json(out, &page)?;

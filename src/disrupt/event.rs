@@ -1,8 +1,9 @@
 //! What may happen, each a change of the completed scenario: weather, water, line, people, seed, trays, orders.
 
 use super::Present;
+use super::shares::{cancel, give, order, stand};
 use crate::calendar::{Day, DayRange};
-use crate::scenario::{CrewSpan, Field, LineSpan, OrderState, PartKnown, Scenario};
+use crate::scenario::{CrewSpan, Field, LineSpan, Scenario};
 use crate::units::{Age, Celsius, Fixed, Hours, Share};
 use serde::{Deserialize, Serialize};
 
@@ -113,6 +114,19 @@ pub enum Event {
         /// Back on this day.
         until: Day,
     },
+    /// Trays that stand for one field are given to another that takes the kind.
+    Give {
+        /// Field, or spare, that they stand for.
+        from: String,
+        /// Part of it.
+        #[serde(default = "one")]
+        part: u32,
+        /// Field that gets them.
+        to: String,
+        /// How many can leave; left out: all.
+        #[serde(default)]
+        trays: Option<i64>,
+    },
     /// An order is withdrawn.
     Cancel {
         /// Field.
@@ -125,6 +139,10 @@ pub enum Event {
         /// Trays in all.
         trays: i64,
     },
+}
+
+fn one() -> u32 {
+    1
 }
 
 /// Why an event cannot be.
@@ -388,8 +406,21 @@ pub fn apply(present: &mut Present, event: &Event) -> Result<(), EventError> {
                 });
             }
         }
-        Event::Cancel { field: id } => cancel(scenario, id).ok_or_else(|| unknown("field", id))?,
-        Event::Order { field: id, trays } => order(scenario, id, *trays, &unknown)?,
+        Event::Give {
+            from,
+            part,
+            to,
+            trays,
+        } => give(scenario, (from, *part), to, *trays, &unknown)?,
+        Event::Cancel { field: id } => {
+            cancel(scenario, id).ok_or_else(|| unknown("field", id))?;
+            // What it leaves free may go to those who wait.
+            present.left_short.clear();
+        }
+        Event::Order { field: id, trays } => {
+            order(scenario, id, *trays, &unknown)?;
+            present.left_short.clear();
+        }
     }
     let left = |one: &super::present::Decided| {
         let (id, part) = (&one.delivery.field, one.delivery.part);
@@ -407,227 +438,4 @@ fn field<'a>(scenario: &'a Scenario, id: &str) -> Option<&'a Field> {
 
 fn field_mut<'a>(scenario: &'a mut Scenario, id: &str) -> Option<&'a mut Field> {
     scenario.fields.iter_mut().find(|field| field.id == id)
-}
-
-/// Of each part in the run so much less can leave; the rest is a further part of its field, to be sown again or given from elsewhere.
-fn stand(
-    scenario: &mut Scenario,
-    run: &str,
-    share: Share,
-    unknown: &dyn Fn(&'static str, &str) -> EventError,
-) -> Result<(), EventError> {
-    if share.0 < 0 || share.0 > Share::ONE {
-        return Err(EventError::Number(
-            "the share that came up lies between 0 and 1".into(),
-        ));
-    }
-    let of_run = |label: &Option<String>| {
-        let label = label.as_deref().unwrap_or_default();
-        label == run
-            || label
-                .strip_prefix(run)
-                .is_some_and(|rest| rest.starts_with('.'))
-    };
-    let mut missing: Vec<(String, i64)> = Vec::new();
-    let mut gone: Vec<(String, u32)> = Vec::new();
-    let mut any = false;
-    for sown in scenario
-        .opening
-        .sown
-        .iter_mut()
-        .filter(|sown| of_run(&sown.run))
-    {
-        any = true;
-        let usual = sown.leaving.unwrap_or(sown.trays);
-        let left = usual * share.0 / Share::ONE;
-        sown.leaving = Some(left);
-        missing.push((sown.field.clone(), usual - left));
-        if left == 0 {
-            gone.push((sown.field.clone(), sown.part));
-        }
-    }
-    if !any {
-        return Err(unknown("run with trays standing", run));
-    }
-    // What none of came up is thrown away and sown again as the same part.
-    let (mut thrown, mut again) = (0, Vec::new());
-    scenario.opening.sown.retain(|sown| {
-        let nothing = of_run(&sown.run) && sown.leaving == Some(0);
-        if nothing {
-            thrown += sown.trays;
-        }
-        !nothing
-    });
-    scenario.opening.dirty_trays += thrown;
-    for (id, trays) in missing.into_iter().filter(|(_, trays)| *trays > 0) {
-        let whole = gone.iter().find(|(field, _)| *field == id).cloned();
-        if let Some((id, part)) = whole {
-            again.push(PartKnown {
-                field: id,
-                part,
-                trays,
-            });
-            continue;
-        }
-        if let Some(field) = field_mut(scenario, &id) {
-            field.parts += 1;
-            again.push(PartKnown {
-                part: field.parts,
-                field: id,
-                trays,
-            });
-        }
-    }
-    // A part more makes the usual shares smaller: the others keep what they had.
-    for known in again {
-        keep_shares(scenario, &known);
-        scenario
-            .opening
-            .parts
-            .retain(|one| (&one.field, one.part) != (&known.field, known.part));
-        scenario.opening.parts.push(known);
-    }
-    Ok(())
-}
-
-/// States the trays of the other parts of a field as they were before it got a part more.
-fn keep_shares(scenario: &mut Scenario, known: &PartKnown) {
-    let Some(field) = field(scenario, &known.field) else {
-        return;
-    };
-    let before = Field {
-        parts: field.parts.saturating_sub(1).max(1),
-        ..field.clone()
-    };
-    if known.part != field.parts {
-        return;
-    }
-    let shares = crate::scenario::trays::of_field(&before).trays;
-    let missing: Vec<PartKnown> = shares
-        .into_iter()
-        .zip(1..)
-        .filter(|(_, part)| {
-            let mut stated = scenario.opening.parts.iter();
-            !stated.any(|one| one.field == known.field && one.part == *part)
-        })
-        .map(|(trays, part)| PartKnown {
-            field: known.field.clone(),
-            part,
-            trays,
-        })
-        .collect();
-    scenario.opening.parts.extend(missing);
-}
-
-/// The field is gone; what stands for it is free and is emptied.
-fn cancel(scenario: &mut Scenario, id: &str) -> Option<()> {
-    let at = scenario.fields.iter().position(|field| field.id == id)?;
-    let mut field = scenario.fields.remove(at);
-    field.state = OrderState::Cancelled;
-    scenario.not_firm.push(field);
-    let mut freed = 0;
-    scenario.opening.sown.retain(|sown| {
-        let its = sown.field == id;
-        freed += if its { sown.trays } else { 0 };
-        !its
-    });
-    scenario.opening.dirty_trays += freed;
-    scenario.opening.parts.retain(|part| part.field != id);
-    scenario.told.retain(|told| told.field != id);
-    scenario.pins.retain(|pin| pin.field != id);
-    Some(())
-}
-
-/// The order is for so many trays in all: parts that stand or have been served keep theirs, the others share the rest.
-fn order(
-    scenario: &mut Scenario,
-    id: &str,
-    trays: i64,
-    unknown: &dyn Fn(&'static str, &str) -> EventError,
-) -> Result<(), EventError> {
-    let known = field(scenario, id).ok_or_else(|| unknown("field", id))?;
-    let before = crate::scenario::trays::of_field_known(known, &scenario.opening.parts).trays;
-    let stands = |part: u32| {
-        let mut sown = scenario.opening.sown.iter();
-        let batch = sown.find(|sown| sown.field == id && sown.part == part);
-        batch.map(|sown| sown.leaving.unwrap_or(sown.trays))
-    };
-    let kept: Vec<Option<i64>> = before
-        .iter()
-        .zip(1..)
-        .map(|(trays, part)| stands(part).or(Some(*trays).filter(|trays| *trays == 0)))
-        .collect();
-    let fixed: i64 = kept.iter().flatten().sum();
-    let open = kept.iter().filter(|kept| kept.is_none()).count() as i64;
-    let rest = trays - fixed;
-    if trays < 1 {
-        return Err(EventError::Number(format!(
-            "an order is for 1 tray or more; `cancel field={id}` withdraws it"
-        )));
-    }
-    if rest < open {
-        fewer(scenario, id, (fixed - trays).max(0), before.len());
-        return Ok(());
-    }
-    if open == 0 && rest > 0 {
-        // Nothing is left that could grow: a further part.
-        let parts = {
-            let field = field_mut(scenario, id).ok_or_else(|| unknown("field", id))?;
-            field.parts += 1;
-            field.parts
-        };
-        let more = PartKnown {
-            field: id.to_string(),
-            part: parts,
-            trays: rest,
-        };
-        keep_shares(scenario, &more);
-        scenario.opening.parts.push(more);
-        return Ok(());
-    }
-    scenario.opening.parts.retain(|part| part.field != id);
-    let mut nth = 0;
-    for (kept, part) in kept.into_iter().zip(1..) {
-        let trays = kept.unwrap_or_else(|| {
-            nth += 1;
-            rest * nth / open - rest * (nth - 1) / open
-        });
-        scenario.opening.parts.push(PartKnown {
-            field: id.to_string(),
-            part,
-            trays,
-        });
-    }
-    Ok(())
-}
-
-/// Of what stands for a field so many trays fewer leave, of the last parts first; nothing is grown for the parts that do not stand.
-fn fewer(scenario: &mut Scenario, id: &str, mut trays: i64, parts: usize) {
-    let mut freed = 0;
-    for part in (1..=parts as u32).rev() {
-        let mut sown = scenario.opening.sown.iter_mut();
-        let left = match sown.find(|sown| sown.field == id && sown.part == part) {
-            Some(sown) => {
-                let usual = sown.leaving.unwrap_or(sown.trays);
-                let less = usual.min(trays);
-                trays -= less;
-                sown.leaving = Some(usual - less);
-                if usual == less {
-                    freed += sown.trays;
-                }
-                usual - less
-            }
-            None => 0,
-        };
-        let is_it = |one: &PartKnown| one.field == id && one.part == part;
-        scenario.opening.parts.retain(|one| !is_it(one));
-        scenario.opening.parts.push(PartKnown {
-            field: id.to_string(),
-            part,
-            trays: left,
-        });
-    }
-    let emptied = |sown: &crate::scenario::Sown| sown.field == id && sown.leaving == Some(0);
-    scenario.opening.sown.retain(|sown| !emptied(sown));
-    scenario.opening.dirty_trays += freed;
 }

@@ -10,6 +10,8 @@ pub mod event;
 pub mod present;
 pub mod promise;
 pub mod replan;
+mod shares;
+pub mod spare;
 mod stores_then;
 pub mod sweep;
 mod trays_then;

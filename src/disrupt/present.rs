@@ -18,6 +18,8 @@ pub struct Present {
     pub scenario: Scenario,
     /// What the plan had decided of what is still to leave.
     pub decided: Vec<Decided>,
+    /// Parts that the plan had left short: nothing is decided of them, and nobody waits for it.
+    pub left_short: BTreeSet<(String, u32)>,
 }
 
 /// What was decided of a part that has not left yet.
@@ -115,10 +117,15 @@ pub fn present(plan: &Plan, day: Day) -> Result<Present, PresentError> {
     scenario
         .pins
         .retain(|pin| pin.sow.is_some() || pin.plant.is_some());
+    let short = plan.shortfalls.iter();
+    let left_short = short
+        .map(|short| (short.field.clone(), short.part))
+        .collect();
     Ok(Present {
         day,
         scenario,
         decided,
+        left_short,
     })
 }
 

@@ -57,7 +57,12 @@ pub fn replan(present: &Present, how: How, budget: &Budget, watch: &mut dyn Watc
     let decided = decisions(&plain, present);
     let ground = Ground::new(&plain);
     let mut state = State::of(&ground, &decided);
-    let all = decided.iter().all(Option::is_some);
+    let holds = |lot: usize| {
+        let lot = &plain.lots[lot];
+        let field = &plain.scenario.fields[lot.field].id;
+        present.left_short.contains(&(field.clone(), lot.part))
+    };
+    let all = (0..decided.len()).all(|lot| decided[lot].is_some() || holds(lot));
     if all && state.beyond() == 0 {
         return Replanned {
             plan: assemble::assemble(&mut state, None, EndedBy::Kept),
@@ -65,12 +70,13 @@ pub fn replan(present: &Present, how: How, budget: &Budget, watch: &mut dyn Watc
             unchanged: true,
         };
     }
-    let (held, released) = held(present, how.held_days, &plain);
+    let (held, mut released) = held(present, how.held_days, &plain);
     let mut strict = present.scenario.clone();
     strict.pins = held;
     if !how.priced {
         above_each_other(&mut strict, &plain);
     }
+    release(&mut strict, present, &mut released);
     let strict = Nursery::new(&strict);
     let (choice, stopped) = mended(&strict, present, budget, watch);
     // The same decisions at the prices of the scenario, and without what was only held.
@@ -241,6 +247,71 @@ fn above_each_other(scenario: &mut Scenario, nursery: &Nursery) {
     scenario.prices.short_per_tray = Some(Money { 0: short.min(most) });
 }
 
+/// Takes out the pins of what was held and does not fit any more beside the rest, however often that frees others.
+fn release(strict: &mut Scenario, present: &Present, released: &mut Vec<(String, u32, Day)>) {
+    let own = &present.scenario.pins;
+    loop {
+        let nursery = Nursery::new(strict);
+        let ground = Ground::new(&nursery);
+        let (_, out) = kept(&ground, &decisions(&nursery, present));
+        let mut any = false;
+        for lot in out {
+            let lot = &nursery.lots[lot.0];
+            let (field, part) = (&nursery.scenario.fields[lot.field].id, lot.part);
+            let is_it = |pin: &Pin| pin.field == *field && pin.part == part;
+            let Some(at) = strict.pins.iter().position(is_it) else {
+                continue;
+            };
+            // What the scenario itself pins stays.
+            match own.iter().find(|pin| is_it(pin)) {
+                Some(pin) if *pin == strict.pins[at] => continue,
+                Some(pin) => strict.pins[at] = pin.clone(),
+                None => {
+                    strict.pins.remove(at);
+                }
+            }
+            any = true;
+            let mut decided = present.decided.iter();
+            let had = decided
+                .find(|one| one.delivery.field == *field && one.delivery.part == part)
+                .map(|one| one.delivery.day);
+            released.extend(had.map(|day| (field.clone(), part, day)));
+        }
+        if !any {
+            released.sort();
+            released.dedup();
+            return;
+        }
+    }
+}
+
+/// What was decided, as far as it fits together: what stands first, then what leaves first; and what had to be taken out.
+fn kept<'g>(ground: &'g Ground<'g>, decided: &Choice) -> (State<'g>, Vec<LotId>) {
+    let nursery = ground.nursery;
+    let mut state = State::new(ground);
+    let mut order: Vec<(bool, Day, LotId, OptionId)> = decided
+        .iter()
+        .enumerate()
+        .filter_map(|(lot, option)| {
+            let id = (*option)?;
+            let option = nursery.option(id);
+            let source = nursery.run(option.run).source;
+            let fresh = !matches!(source, RunSource::Standing(_));
+            Some((fresh, option.leave, LotId(lot), id))
+        })
+        .collect();
+    order.sort();
+    let mut out = Vec::new();
+    for (.., lot, option) in order {
+        state.set(lot, Some(option));
+        if state.beyond() > 0 {
+            state.set(lot, None);
+            out.push(lot);
+        }
+    }
+    (state, out)
+}
+
 /// What was decided, mended; and whether the search was stopped.
 fn mended(
     nursery: &Nursery,
@@ -250,32 +321,7 @@ fn mended(
 ) -> (Choice, bool) {
     let ground = Ground::new(nursery);
     let decided = decisions(nursery, present);
-    let mut state = State::new(&ground);
-    // By the day they leave: what leaves first keeps its place.
-    let mut order: Vec<(Day, LotId, OptionId)> = decided
-        .iter()
-        .enumerate()
-        .filter_map(|(lot, option)| {
-            Some((nursery.option((*option)?).leave, LotId(lot), (*option)?))
-        })
-        .collect();
-    order.sort();
-    let standing = |option: OptionId| {
-        matches!(
-            nursery.run(nursery.option(option).run).source,
-            RunSource::Standing(_)
-        )
-    };
-    // What stands takes its place whatever else is decided.
-    order.sort_by_key(|(.., option)| !standing(*option));
-    let mut out = Vec::new();
-    for (_, lot, option) in order {
-        state.set(lot, Some(option));
-        if state.beyond() > 0 {
-            state.set(lot, None);
-            out.push(lot);
-        }
-    }
+    let (mut state, mut out) = kept(&ground, &decided);
     let undecided = (0..nursery.lots.len()).map(LotId);
     out.extend(undecided.filter(|lot| decided[lot.0].is_none()));
     for lot in out {
@@ -285,5 +331,34 @@ fn mended(
     let heat = nursery.scenario.prices.plan_moved.0.max(Money::whole(1).0) as f64 / 4.0;
     let effort = (budget.moves, budget.seed);
     let polished = polish_from(&ground, &start, effort, heat, watch);
-    (polished.choice, polished.stopped)
+    let mut state = State::of(&ground, &polished.choice);
+    put_back(&mut state, &decided);
+    (state.choice().to_vec(), polished.stopped)
+}
+
+/// What need not have changed is put back as it was decided: every part with the same planting day, all at once where that breaks
+/// nothing, else one after the other.
+fn put_back(state: &mut State<'_>, decided: &Choice) {
+    let nursery = state.ground().nursery;
+    let changed: Vec<(LotId, OptionId, OptionId)> = decided
+        .iter()
+        .enumerate()
+        .filter_map(|(lot, was)| Some((LotId(lot), (*was)?, state.choice()[lot]?)))
+        .filter(|(_, was, is)| was != is && nursery.option(*was).plant == nursery.option(*is).plant)
+        .collect();
+    for (lot, was, _) in &changed {
+        state.set(*lot, Some(*was));
+    }
+    if state.beyond() == 0 {
+        return;
+    }
+    for (lot, _, is) in &changed {
+        state.set(*lot, Some(*is));
+    }
+    for (lot, was, is) in &changed {
+        state.set(*lot, Some(*was));
+        if state.beyond() > 0 {
+            state.set(*lot, Some(*is));
+        }
+    }
 }

@@ -3,6 +3,7 @@
 use super::difference::{Difference, between};
 use super::present::{Decided, Present};
 use super::replan::{How, Replanned, decisions, replan, usual_budget};
+use super::spare::{Spare, spare};
 use crate::audit::{self, Breach, Subject};
 use crate::calendar::Day;
 use crate::nursery::Nursery;
@@ -26,6 +27,8 @@ pub struct WhatIf {
     pub repaired: Replanned,
     /// What that changes.
     pub difference: Difference,
+    /// Spare trays that stand.
+    pub spare: Vec<Spare>,
     /// Made anew, whatever was told; none when it was not asked for.
     pub anew: Option<(Plan, Difference)>,
 }
@@ -111,6 +114,7 @@ pub fn what_if(
     WhatIf {
         before: before.clone(),
         unchanged,
+        spare: spare(present),
         repaired,
         difference,
         anew,

@@ -332,7 +332,10 @@ fn pinned(pin: Option<&Pin>, sow: Day, plant: Day) -> Result<(), Exclusion> {
 }
 
 /// The age on the kind's own clock when all limits hold; or which does not, and the age.
-fn right_age(kind: &Kind, ages: Option<Vec<Age>>) -> Result<Age, (Exclusion, Option<Age>)> {
+///
+/// # Errors
+/// Which limit is not kept, and the age on the kind's own clock where it is known.
+pub fn right_age(kind: &Kind, ages: Option<Vec<Age>>) -> Result<Age, (Exclusion, Option<Age>)> {
     let Some((age, further)) = ages.as_ref().and_then(|ages| ages.split_first()) else {
         return Err((Exclusion::TooOld, None));
     };

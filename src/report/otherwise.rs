@@ -5,6 +5,7 @@ use super::text::{WIDTH, count, money, number, trays, wrap};
 use crate::calendar::Day;
 use crate::disrupt::difference::{Change, Changed, DayChange, Difference};
 use crate::disrupt::replan::Replanned;
+use crate::disrupt::spare::Spare;
 use crate::disrupt::sweep::{Cell, hurts_from};
 use crate::disrupt::what_if::{Unchanged, WhatIf, Wrong};
 use crate::plan::{Plan, Shortfall};
@@ -33,6 +34,9 @@ pub fn what_if(found: &WhatIf, events: &[String]) -> String {
     ));
     out.push_str(&released(&found.repaired));
     out.push_str(&shortfalls(&found.repaired.plan));
+    if !found.repaired.plan.shortfalls.is_empty() {
+        out.push_str(&spares(&found.spare, scenario));
+    }
     out.push_str(&difference(&found.difference, &found.repaired.plan));
     if let Some((plan, difference)) = &found.anew {
         out.push_str("\nMADE ANEW, WHATEVER WAS TOLD\n");
@@ -87,7 +91,15 @@ fn unchanged(found: &Unchanged, scenario: &Scenario) -> String {
         };
         out.push_str(&wrap("  ", "    ", &format!("{} {words}", trays(*sum))));
     }
-    for part in found.broken.iter().take(MOST_LISTED) {
+    let spare = |id: &str| {
+        scenario
+            .fields
+            .iter()
+            .any(|field| field.id == id && field.spare)
+    };
+    let of_growers = found.broken.iter().filter(|part| !spare(&part.field));
+    let of_growers: Vec<_> = of_growers.collect();
+    for part in of_growers.iter().take(MOST_LISTED) {
         let mut fields = scenario.fields.iter();
         let grower = fields
             .find(|field| field.id == part.field)
@@ -105,7 +117,7 @@ fn unchanged(found: &Unchanged, scenario: &Scenario) -> String {
             ),
         ));
     }
-    more(&mut out, found.broken.len());
+    more(&mut out, of_growers.len());
     for over in found.over.iter().take(MOST_LISTED) {
         let line = format!(
             "{}: {} too much on {}",
@@ -138,9 +150,21 @@ fn outcome(before: &Plan, now: &Plan, difference: &Difference) -> String {
     let extra = Money {
         0: cost(now) - cost(before),
     };
-    let short = match now.cost.trays_short {
-        0 => "none short".to_string(),
-        short => format!("{} short", trays(short)),
+    let is_spare = |short: &&Shortfall| {
+        let mut fields = now.scenario.fields.iter();
+        fields.any(|field| field.id == short.field && field.spare)
+    };
+    let spare: i64 = now
+        .shortfalls
+        .iter()
+        .filter(is_spare)
+        .map(|short| short.trays)
+        .sum();
+    let short = match (now.cost.trays_short - spare, spare) {
+        (0, 0) => "none short".to_string(),
+        (0, spare) => format!("{} of the spare short", trays(spare)),
+        (short, 0) => format!("{} short", trays(short)),
+        (short, spare) => format!("{} short, and {spare} of the spare", trays(short)),
     };
     let more = if extra.0 < 0 {
         format!("{} less", money(Money { 0: -extra.0 }))
@@ -179,17 +203,58 @@ fn shortfalls(plan: &Plan) -> String {
             .as_ref()
             .map_or(String::new(), |help| format!("; {help}"));
         format!(
-            "SHORT {} part {}, {}: {}{help}{decide}",
+            "SHORT {}{}, {}: {}{help}{decide}",
             short.field,
-            short.part,
+            if short.part > 1 {
+                format!(" part {}", short.part)
+            } else {
+                String::new()
+            },
             trays(short.trays),
             short.reason
         )
     };
-    for short in plan.shortfalls.iter().take(MOST_LISTED) {
+    let spare = |id: &str| {
+        let mut fields = plan.scenario.fields.iter();
+        fields.any(|field| field.id == id && field.spare)
+    };
+    let of_growers = plan.shortfalls.iter().filter(|short| !spare(&short.field));
+    let of_growers: Vec<&Shortfall> = of_growers.collect();
+    for short in of_growers.iter().take(MOST_LISTED) {
         out.push_str(&wrap("  ", "    ", &line(short)));
     }
-    more(&mut out, plan.shortfalls.len());
+    more(&mut out, of_growers.len());
+    out
+}
+
+/// Spare trays that stand and could be given to those that are short; nothing when there are none.
+fn spares(all: &[Spare], scenario: &Scenario) -> String {
+    let mut out = String::new();
+    let usable = all.iter().filter_map(|one| Some((one, one.days?)));
+    let usable: Vec<_> = usable.collect();
+    if usable.is_empty() {
+        return out;
+    }
+    out.push_str("\nSPARE TRAYS THAT STAND (`give from=... to=... ` tries one)\n");
+    let mut table = Table::new(vec![
+        Column::new("kind", Align::Left, Fit::Cut),
+        Column::new("trays", Align::Right, Fit::Keep),
+        Column::new("right age", Align::Left, Fit::Keep),
+        Column::new("run", Align::Left, Fit::Keep),
+        Column::new("stands for", Align::Left, Fit::Cut),
+    ]);
+    for (one, (first, last)) in usable {
+        let mut kinds = scenario.kinds.iter();
+        let kind = kinds.find(|kind| kind.id == one.kind);
+        table.row([
+            kind.map_or(one.kind.clone(), |kind| kind.name.clone()),
+            number(one.trays),
+            format!("{} to {}", short_day(first), short_day(last)),
+            one.run.clone().unwrap_or_default(),
+            one.field.clone(),
+        ]);
+    }
+    out.push_str(&table.render(WIDTH));
     out
 }
 
