@@ -3,6 +3,8 @@
 use super::{Exit, Failure, unusable};
 use crate::calendar::Day;
 use crate::disrupt::event::{self, Event, apply};
+use crate::disrupt::happened::present_after;
+use crate::disrupt::log::{self, LogError};
 use crate::disrupt::{Present, present};
 use crate::plan::Plan;
 use crate::plan::file::{PlanFileError, load};
@@ -22,6 +24,14 @@ Events, with the days as first/last, both included:
   seed_weak kind=K share=0.85           it germinates badly
   stand run=R017 share=0.6              a run came up thin
   ahead run=R017|bed=B by=0.4           by a count, on the kind's clock
+  weather date=DAY min_c=8 max_c=17      forecast, or what it was
+What was otherwise before the first day, also as rows of --log:
+  not_sown run=R017                     its seed still waits
+  opened run=R017 [on=DAY]              left out: still closed
+  stays field=F [part=1]                it was to leave and did not
+  left field=F [part=1] on=DAY          it left on another day
+  washed on=DAY trays=600               not as many as planned
+  dirty trays=800                       by a count this morning
   trays_lost trays=200                  empty trays are gone
   trays_late trays=2500 until=DAY       empty trays come later
   give from=F to=G [part=1] [trays=80]  standing trays go to another field
@@ -37,6 +47,9 @@ pub(super) struct Events {
     /// File with a JSON list of events
     #[arg(long, value_name = "FILE")]
     events_file: Option<PathBuf>,
+    /// Table of what was otherwise than on the sheets, with the days that are closed
+    #[arg(long, value_name = "FILE")]
+    log: Option<PathBuf>,
 }
 
 /// A plan on a day, before and after what happens.
@@ -73,6 +86,21 @@ pub(super) fn situation(
         Err(error) => return Ok(Err(unusable(error))),
     };
     let mut all: Vec<Event> = Vec::new();
+    if let Some(file) = &events.log {
+        match log::read(&crate::files::read(file)?, &plan, day) {
+            Ok(logged) => all.extend(logged.events),
+            Err(error) => {
+                let help = match error {
+                    LogError::Open(_) => {
+                        "\n  help: add a row `close` for each day that went as on its sheet but for the other rows, or plan from the first open day"
+                    }
+                    LogError::Rows(_) => "",
+                };
+                let name = file.display();
+                return Ok(Err(unusable(format_args!("`{name}`: {error}{help}"))));
+            }
+        }
+    }
     if let Some(file) = &events.events_file {
         let bytes = crate::files::read(file)?;
         match event::parse_file(&bytes, &file.display().to_string()) {
@@ -90,7 +118,10 @@ pub(super) fn situation(
             }
         }
     }
-    let mut present = undisturbed.clone();
+    let mut present = match present_after(&plan, day, &all) {
+        Ok(present) => present,
+        Err(error) => return Ok(Err(unusable(error))),
+    };
     for event in &all {
         if let Err(error) = apply(&mut present, event) {
             return Ok(Err(unusable(error)));

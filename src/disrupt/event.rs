@@ -102,6 +102,58 @@ pub enum Event {
         /// On the clock of their kind; below 0: behind.
         by: Age,
     },
+    /// A run was not sown as planned: its seed still waits.
+    NotSown {
+        /// Run.
+        run: String,
+    },
+    /// The stacks of a run were opened on another day than planned.
+    Opened {
+        /// Run.
+        run: String,
+        /// On this day; left out: they are still closed.
+        #[serde(default)]
+        on: Option<Day>,
+    },
+    /// Trays that were to leave are still there.
+    Stays {
+        /// Field.
+        field: String,
+        /// Part of it.
+        #[serde(default = "one")]
+        part: u32,
+    },
+    /// Trays left on another day than planned, and were planted on it.
+    Left {
+        /// Field.
+        field: String,
+        /// Part of it.
+        #[serde(default = "one")]
+        part: u32,
+        /// On this day.
+        on: Day,
+    },
+    /// Another number of trays was washed than planned.
+    Washed {
+        /// On this day.
+        on: Day,
+        /// How many.
+        trays: i64,
+    },
+    /// Trays that are at home and not washed were counted.
+    Dirty {
+        /// How many.
+        trays: i64,
+    },
+    /// The weather was, or is forecast, other than counted on.
+    Weather {
+        /// The day.
+        date: Day,
+        /// Lowest, °C.
+        min_c: Celsius,
+        /// Highest, °C.
+        max_c: Celsius,
+    },
     /// Empty trays are lost for good.
     TraysLost {
         /// How many.
@@ -377,6 +429,32 @@ pub fn apply(present: &mut Present, event: &Event) -> Result<(), EventError> {
                 let name = run.as_ref().or(bed.as_ref()).cloned().unwrap_or_default();
                 return Err(unknown("run or bed with trays in it", &name));
             }
+        }
+        // What is past was taken into the plan before its present was made.
+        Event::NotSown { .. }
+        | Event::Opened { .. }
+        | Event::Stays { .. }
+        | Event::Left { .. }
+        | Event::Washed { .. } => {}
+        Event::Dirty { trays } => {
+            if *trays < 0 || *trays > scenario.trays.stock {
+                return Err(EventError::Number(format!(
+                    "{trays} trays cannot be dirty of {}",
+                    scenario.trays.stock
+                )));
+            }
+            scenario.opening.dirty_trays = *trays;
+        }
+        Event::Weather { date, min_c, max_c } => {
+            if max_c < min_c {
+                return Err(EventError::Number(format!(
+                    "on {date} the highest, {max_c} °C, is below the lowest, {min_c} °C"
+                )));
+            }
+            let mut rows = scenario.weather.iter_mut();
+            let row = rows.find(|row| row.date == *date);
+            let row = row.ok_or_else(|| unknown("weather of", &date.to_string()))?;
+            (row.min_c, row.max_c) = (*min_c, *max_c);
         }
         Event::TraysLost { trays } => {
             if *trays < 0 || *trays > scenario.trays.stock {

@@ -7,6 +7,8 @@
 
 pub mod difference;
 pub mod event;
+pub mod happened;
+pub mod log;
 pub mod present;
 pub mod promise;
 pub mod replan;

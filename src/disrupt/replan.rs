@@ -77,8 +77,17 @@ pub fn replan(present: &Present, how: How, budget: &Budget, watch: &mut dyn Watc
         above_each_other(&mut strict, &plain);
     }
     release(&mut strict, present, &mut released);
-    let strict = Nursery::new(&strict);
-    let (choice, stopped) = mended(&strict, present, budget, watch);
+    let (strict, choice, stopped) = loop {
+        let nursery = Nursery::new(&strict);
+        let (choice, stopped) = mended(&nursery, present, budget, watch);
+        let short = (0..choice.len()).filter(|lot| choice[*lot].is_none());
+        let short: Vec<LotId> = short.map(LotId).collect();
+        if stopped || !let_go(&mut strict, present, (&nursery, &short), &mut released) {
+            break (nursery, choice, stopped);
+        }
+    };
+    released.sort();
+    released.dedup();
     // The same decisions at the prices of the scenario, and without what was only held.
     let chosen: Choice = (0..strict.lots.len())
         .map(|lot| {
@@ -249,40 +258,47 @@ fn above_each_other(scenario: &mut Scenario, nursery: &Nursery) {
 
 /// Takes out the pins of what was held and does not fit any more beside the rest, however often that frees others.
 fn release(strict: &mut Scenario, present: &Present, released: &mut Vec<(String, u32, Day)>) {
-    let own = &present.scenario.pins;
     loop {
         let nursery = Nursery::new(strict);
         let ground = Ground::new(&nursery);
         let (_, out) = kept(&ground, &decisions(&nursery, present));
-        let mut any = false;
-        for lot in out {
-            let lot = &nursery.lots[lot.0];
-            let (field, part) = (&nursery.scenario.fields[lot.field].id, lot.part);
-            let is_it = |pin: &Pin| pin.field == *field && pin.part == part;
-            let Some(at) = strict.pins.iter().position(is_it) else {
-                continue;
-            };
-            // What the scenario itself pins stays.
-            match own.iter().find(|pin| is_it(pin)) {
-                Some(pin) if *pin == strict.pins[at] => continue,
-                Some(pin) => strict.pins[at] = pin.clone(),
-                None => {
-                    strict.pins.remove(at);
-                }
-            }
-            any = true;
-            let mut decided = present.decided.iter();
-            let had = decided
-                .find(|one| one.delivery.field == *field && one.delivery.part == part)
-                .map(|one| one.delivery.day);
-            released.extend(had.map(|day| (field.clone(), part, day)));
-        }
-        if !any {
-            released.sort();
-            released.dedup();
+        if !let_go(strict, present, (&nursery, &out), released) {
             return;
         }
     }
+}
+
+/// Takes out what holds these lots, but for what the scenario itself pins; true when there was something.
+fn let_go(
+    strict: &mut Scenario,
+    present: &Present,
+    (nursery, lots): (&Nursery, &[LotId]),
+    released: &mut Vec<(String, u32, Day)>,
+) -> bool {
+    let own = &present.scenario.pins;
+    let mut any = false;
+    for lot in lots {
+        let lot = &nursery.lots[lot.0];
+        let (field, part) = (&nursery.scenario.fields[lot.field].id, lot.part);
+        let is_it = |pin: &Pin| pin.field == *field && pin.part == part;
+        let Some(at) = strict.pins.iter().position(is_it) else {
+            continue;
+        };
+        match own.iter().find(|pin| is_it(pin)) {
+            Some(pin) if *pin == strict.pins[at] => continue,
+            Some(pin) => strict.pins[at] = pin.clone(),
+            None => {
+                strict.pins.remove(at);
+            }
+        }
+        any = true;
+        let mut decided = present.decided.iter();
+        let had = decided
+            .find(|one| one.delivery.field == *field && one.delivery.part == part)
+            .map(|one| one.delivery.day);
+        released.extend(had.map(|day| (field.clone(), part, day)));
+    }
+    any
 }
 
 /// What was decided, as far as it fits together: what stands first, then what leaves first; and what had to be taken out.
