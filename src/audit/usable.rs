@@ -73,6 +73,8 @@ impl Gate {
             ("prices.bed_move", scenario.prices.bed_move),
             ("prices.edge_wait", scenario.prices.edge_wait),
             ("prices.split_run", scenario.prices.split_run),
+            ("prices.promise_moved", scenario.prices.promise_moved),
+            ("prices.plan_moved", scenario.prices.plan_moved),
         ] {
             self.within(key, price.0, 0, MOST);
         }
@@ -427,6 +429,7 @@ impl Gate {
             self.within(&at("rest_day_people"), crew.rest_day_people, 0, 1_000_000);
             let hired = crew.casual.unwrap_or_default();
             self.within(&at("casual.most"), hired.most, 0, MOST_COUNTED);
+            self.within(&at("casual.before"), hired.before, 0, MOST_COUNTED);
             for (key, price) in [
                 ("casual.price_per_day", hired.price_per_day),
                 ("casual.hire", hired.hire),
@@ -510,6 +513,15 @@ impl Gate {
         }
         for sown in &opening.sown {
             self.within("opening.sown, trays", sown.trays, 1, MOST_TRAYS);
+            let leaving = sown.leaving.unwrap_or(1);
+            self.within("opening.sown, leaving", leaving, 1, sown.trays);
+            let ahead = sown.ahead.0;
+            self.within(
+                "opening.sown, ahead in hundredths",
+                ahead,
+                -MOST_TRAYS,
+                MOST_TRAYS,
+            );
             self.known(
                 "opening.sown",
                 &sown.field,
@@ -531,6 +543,14 @@ impl Gate {
             for bed in beds.filter(|_| stage == HandOver::Seedlings) {
                 self.known("opening.sown", bed, scenario.beds.iter().map(|bed| &bed.id));
             }
+        }
+        let fields = || scenario.fields.iter().map(|field| &field.id);
+        for part in &opening.parts {
+            self.within("opening.parts, trays", part.trays, 0, MOST_TRAYS);
+            self.known("opening.parts", &part.field, fields());
+        }
+        for told in &scenario.told {
+            self.known("told", &told.field, fields());
         }
     }
 }
