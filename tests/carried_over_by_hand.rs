@@ -185,3 +185,34 @@ fn what_stands_keeps_the_name_on_its_stacks_and_new_runs_count_on() {
     scenario.opening.sown.push(second);
     assert_eq!(names(&scenario), ["R017.1", "R017.2", "R018"]);
 }
+
+/// On 30 March the house could not have held both in rows of their own; from the first day on it does.
+#[test]
+fn rows_count_from_the_first_day_on() {
+    let mut scenario = scenario();
+    scenario.pins.clear();
+    // Four rows of 50. F3's 60 trays green in two of them until 31 March.
+    scenario.beds[0].row_trays = Some(50);
+    let first = &mut scenario.opening.sown[0];
+    (first.sown, first.opened) = (day("2027-03-28"), Some(day("2027-03-29")));
+    // F4's 160 trays, of which 36 will do, take all four from 30 March on.
+    let mut second = first.clone();
+    (second.field, second.trays, second.leaving) = ("F4".into(), 160, Some(36));
+    (second.opened, second.hardened) = (Some(day("2027-03-30")), None);
+    scenario.fields[3].window = scenario.fields[2].window.clone();
+    scenario.opening.sown.push(second);
+    let nursery = Nursery::new(&scenario);
+    let budget = Budget {
+        moves: 500,
+        relaxations: 0,
+        seed: 1,
+    };
+    let plan = solve::plan(&nursery, &Start::default(), &budget, &mut Unwatched).plan;
+    assert_eq!(count(&plan).breaches, []);
+    let rows = |field: &str| {
+        let mut deliveries = plan.deliveries.iter();
+        let one = deliveries.find(|one| one.field == field).unwrap();
+        one.green_rows.clone()
+    };
+    assert_eq!((rows("F3"), rows("F4")), (vec![], vec![1, 2, 3, 4]));
+}
