@@ -9,6 +9,8 @@ use std::collections::BTreeMap;
 
 #[path = "bad_input/buying.rs"]
 mod buying;
+#[path = "bad_input/carried.rs"]
+mod carried;
 #[path = "bad_input/cross.rs"]
 mod cross;
 #[path = "bad_input/keys.rs"]
@@ -136,6 +138,7 @@ fn cases() -> Vec<Case> {
         runs::run_cases(),
         buying::buying_cases(),
         people::people_cases(),
+        carried::carried_cases(),
     ]
     .into_iter()
     .flatten()

@@ -252,6 +252,10 @@ fn check_part(book: &Book, part: &PartSeen, found: &mut Found) {
             part.field.parts
         );
         found.add("A010", of_part(delivery), day, 0, what);
+    } else if known(&book.scenario.opening.parts, part.field, delivery.part) == Some(0) {
+        let what =
+            format!("{said} has been served before the first day: nothing is ordered for it");
+        found.add("A010", of_part(delivery), day, 0, what);
     }
     let mut entries = book.scenario.opening.sown.iter();
     let entries = entries

@@ -506,9 +506,6 @@ impl Gate {
         for drying in &opening.drying {
             self.within("opening.drying", drying.trays, 0, MOST_TRAYS);
         }
-        for known in &opening.parts {
-            self.within("opening.parts", known.trays, 0, MOST_TRAYS);
-        }
         for batch in &opening.soaked {
             self.within("opening.soaked, kg_dry in g", batch.kg_dry.0, 0, MOST);
             self.known(
@@ -520,8 +517,14 @@ impl Gate {
         for sown in &opening.sown {
             self.within("opening.sown, trays", sown.trays, 1, MOST_TRAYS);
             let leaving = sown.leaving.unwrap_or(1);
-            self.within("opening.sown, leaving", leaving, 1, sown.trays.max(1));
-            self.within("opening.sown, ahead", sown.ahead.0, -MOST, MOST);
+            self.within("opening.sown, leaving", leaving, 1, sown.trays);
+            let ahead = sown.ahead.0;
+            self.within(
+                "opening.sown, ahead in hundredths",
+                ahead,
+                -MOST_TRAYS,
+                MOST_TRAYS,
+            );
             self.known(
                 "opening.sown",
                 &sown.field,
@@ -543,6 +546,14 @@ impl Gate {
             for bed in beds.filter(|_| stage == HandOver::Seedlings) {
                 self.known("opening.sown", bed, scenario.beds.iter().map(|bed| &bed.id));
             }
+        }
+        let fields = || scenario.fields.iter().map(|field| &field.id);
+        for part in &opening.parts {
+            self.within("opening.parts, trays", part.trays, 0, MOST_TRAYS);
+            self.known("opening.parts", &part.field, fields());
+        }
+        for told in &scenario.told {
+            self.known("told", &told.field, fields());
         }
     }
 }

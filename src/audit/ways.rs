@@ -303,9 +303,14 @@ impl Walk<'_> {
     /// Every day of leaving, and from each of them every planting day that the fields' edges allow.
     fn plantings(&self, visit: &mut impl FnMut(Way)) {
         let (horizon, (open, harden)) = (self.scenario.horizon, self.dates);
+        let ahead = self.start.standing.map_or(0.0, |sown| sown.ahead.as_f64());
+        let own = self.kind.age.clock;
+        let limits = self.kind.limits.iter();
         let mut sums = Sums {
-            own: self.start.standing.map_or(0.0, |sown| sown.ahead.as_f64()),
-            further: vec![0.0; self.kind.limits.len()],
+            own: ahead,
+            further: limits
+                .map(|limit| if limit.clock == own { ahead } else { 0.0 })
+                .collect(),
         };
         let mut day = self.start.sow;
         while day <= horizon.last && sums.age(self.kind).is_some() {

@@ -35,7 +35,7 @@ pub fn units_of_stack(clock: StackClock, growth: &Growth, min_c: f64, max_c: f64
 ///
 /// A sum that is no finite number, or beyond any age (9 × 10¹³), gives `None`.
 pub fn age(sum: f64) -> Option<Age> {
-    // Sums are never negative, so away from zero is up.
+    // Away from zero: up, and down for trays that a count finds so far behind that their sum is below 0.
     Age::nearest(sum)
 }
 

@@ -147,7 +147,7 @@ pub enum Broken {
 }
 
 /// Follows trays from the sow day: `docs/COUNTING.md`, dates 3 to 8. Of a batch that stands already the days that it was opened and
-/// hardened on are taken as they are, and the age begins with what a count found it ahead.
+/// hardened on are taken as they are, and each age on the kind's own clock begins with what a count found it ahead.
 ///
 /// # Errors
 /// [`Broken`] when a stage cannot be ended in time.
@@ -174,8 +174,13 @@ pub fn timeline(
             .first_from(open.plus(kind.greening_days), kind.greening_wait_days)
             .ok_or(Broken::GreeningWaits)?,
     };
-    let mut sums = vec![0.0; 1 + kind.limits.len()];
-    sums[0] = batch.map_or(0.0, |batch| batch.ahead.as_f64());
+    let ahead = batch.map_or(0.0, |batch| batch.ahead.as_f64());
+    let own = |clock: AgeClock| if clock == kind.age.clock { ahead } else { 0.0 };
+    let further = kind.limits.iter().map(|limit| limit.clock);
+    let mut sums: Vec<f64> = std::iter::once(kind.age.clock)
+        .chain(further)
+        .map(own)
+        .collect();
     let mut all = Vec::new();
     let mut day = sow;
     while day < limit {

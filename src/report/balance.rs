@@ -29,6 +29,13 @@ pub struct Leveled {
     pub crews: Vec<CrewWeeks>,
 }
 
+impl Leveled {
+    /// The weeks of a crew; none for one without work and people hired at this level.
+    fn of(&self, crew: &str) -> Option<&CrewWeeks> {
+        self.crews.iter().find(|weeks| weeks.crew == crew)
+    }
+}
+
 /// The levels as plain data, in their order.
 pub fn of(levels: &[Level]) -> Vec<Leveled> {
     let paid = |plan: &Plan| plan.cost.total.0 - plan.cost.changes.0;
@@ -52,7 +59,7 @@ fn changes(plan: &Plan) -> i64 {
         let weeks = plan.people.iter().filter(|week| week.crew == crew.id);
         let mut weeks: Vec<_> = weeks.map(|week| (week.week, week.casual)).collect();
         weeks.sort_unstable();
-        let mut before = 0;
+        let mut before = crew.casual.map_or(0, |casual| casual.before);
         let steps = weeks.into_iter().map(|(_, casual)| {
             let step = i64::abs(casual - before);
             before = casual;
@@ -81,7 +88,7 @@ pub fn text(levels: &[Level]) -> String {
     ]);
     for level in &leveled {
         costs.row([
-            format!("{} times", level.times),
+            times(level.times),
             money(level.paid),
             money(level.extra),
             number(level.hired_weeks),
@@ -111,8 +118,10 @@ pub fn text(levels: &[Level]) -> String {
         && leveled.len() > 1
     {
         out.push('\n');
-        for (before, after) in low.crews.iter().zip(&high.crews) {
-            out.push_str(&won(before, after, high, &scenario.currency));
+        for before in &low.crews {
+            if let Some(after) = high.of(&before.crew) {
+                out.push_str(&won(before, after, high, &scenario.currency));
+            }
         }
     }
     out
@@ -128,10 +137,10 @@ fn unevenness(leveled: &[Leveled]) -> Table {
         right("of hours present"),
         right("most hired"),
     ]);
-    let crews = leveled.first().map_or(0, |level| level.crews.len());
-    for crew in 0..crews {
+    let crews = leveled.first().map_or(&[][..], |level| &level.crews[..]);
+    for crew in crews {
         for (at, level) in leveled.iter().enumerate() {
-            let Some(weeks) = level.crews.get(crew) else {
+            let Some(weeks) = level.of(&crew.crew) else {
                 continue;
             };
             let ratio = |ratio: Option<Fixed<2>>| match ratio {
@@ -144,7 +153,7 @@ fn unevenness(leveled: &[Leveled]) -> Table {
                 } else {
                     String::new()
                 },
-                format!("{} times", level.times),
+                times(level.times),
                 ratio(weeks.needed_peak_to_mean),
                 ratio(weeks.present_peak_to_mean),
                 number(weeks.weeks.iter().map(|week| week.hired).max().unwrap_or(0)),
@@ -183,19 +192,32 @@ fn won(before: &CrewWeeks, after: &CrewWeeks, level: &Leveled, currency: &str) -
     ];
     let steps: Vec<String> = steps.into_iter().flatten().collect();
     if steps.is_empty() {
-        return wrap("", "  ", &format!("{}: as even as before", before.name));
+        return wrap(
+            "",
+            "  ",
+            &format!(
+                "{}: the busiest week over the mean stays as it is",
+                before.name
+            ),
+        );
     }
     wrap(
         "",
         "  ",
         &format!(
-            "{}: the busiest week over the mean {}, at {} times the price on changes; all that is paid beside it grows by {} {currency}",
+            "{}: the busiest week over the mean {}, at {} the price on changes; all that is paid beside it grows by {} {currency}",
             before.name,
             steps.join(" and "),
-            level.times,
+            times(level.times),
             money(level.extra)
         ),
     )
+}
+
+/// How many times the scenario's prices.
+fn times(times: Fixed<2>) -> String {
+    let word = if times == Fixed(100) { "time" } else { "times" };
+    format!("{times} {word}")
 }
 
 fn two_places(ratio: Fixed<2>) -> String {

@@ -20,9 +20,10 @@ pub struct Level {
 
 /// Plans once for each multiple of the prices `hire` and `release` of all crews, in the order given; none gives none.
 ///
-/// Each price then goes on from the best that any of them found, and in the end the cheapest of all is kept at each: what is paid
-/// beside the changes never falls, and what changes never grows, as the multiple rises. (The least of fixed straight lines in the
-/// multiple is concave in it.) Stopped by `watch`, it gives the levels that it has come to; at least one.
+/// Each price then goes on from the best that any of them found, and in the end the cheapest of all is kept at each: as the multiple
+/// rises, what is paid beside the changes, trays short at their price with it, never falls, and what the changes cost at the scenario's own
+/// prices never grows, but for the rounding of a multiplied price to the thousandth. (The least of fixed straight lines in the multiple is
+/// concave in it.) Stopped by `watch`, it gives the levels that it has come to; at least one.
 pub fn levels(
     scenario: &Scenario,
     times: &[Fixed<2>],

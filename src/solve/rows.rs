@@ -27,6 +27,12 @@ pub fn assign(scenario: &Scenario, deliveries: &mut [Delivery]) {
         };
         let count = (bed.trays() / row).max(0) as usize;
         let mut stays = stays(bed, row, deliveries);
+        // What was gone before the first day is in nobody's way, and what stands from before began on the first day as far as floor is
+        // counted.
+        for stay in &mut stays {
+            stay.from = stay.from.max(scenario.horizon.first);
+        }
+        stays.retain(|stay| stay.from < stay.until);
         stays.sort_by_key(|stay| (stay.from, stay.delivery));
         // Day from which each row is free.
         let mut free_from: Vec<Option<Day>> = vec![None; count];

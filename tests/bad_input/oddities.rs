@@ -1,5 +1,6 @@
 //! What is accepted, and noted or warned of.
 
+use super::carried::carried_oddities;
 use super::orders::odd_orders;
 use super::people::odd_people;
 use super::runs::odd_runs;
@@ -183,7 +184,8 @@ pub fn told() -> String {
         .into_iter()
         .chain(odd_orders())
         .chain(odd_runs())
-        .chain(odd_people());
+        .chain(odd_people())
+        .chain(carried_oddities());
     for (name, files, codes) in all {
         let checked = read(&files);
         let found: Vec<&str> = checked

@@ -7,7 +7,7 @@ use sowrota::plan::types::{
 use sowrota::scenario::{
     AgeClock, AgeLimits, Bed, CalendarName, Calendars, Crew, Field, Germination, Growth, Kind,
     Line, MatsPerHectare, Method, Opening, Per, PieceTask, Planter, Prices, Scenario, StackClock,
-    StackNeed, Stage, TeamTask, Temperature, Trays, WeatherDay, Whose, Work,
+    StackNeed, Stage, TeamTask, Temperature, Told, Trays, WeatherDay, Whose, Work,
 };
 use sowrota::units::{Age, Fixed};
 
@@ -152,6 +152,15 @@ fn bed(id: &str, name: &str, m2: f64, stages: Vec<Stage>, night: f64, by_day: f6
     }
 }
 
+fn told((part, on): (u32, &str)) -> Told {
+    Told {
+        field: "brook".into(),
+        part,
+        day: day(on),
+        promised: true,
+    }
+}
+
 fn scenario() -> Scenario {
     let horizon = span("04-05", "05-31");
     let weather = horizon.iter().enumerate().map(|(at, date)| {
@@ -167,7 +176,7 @@ fn scenario() -> Scenario {
         ..WorkCalendar::default()
     };
     Scenario {
-        told: vec![],
+        told: [(1, "05-05"), (2, "05-06")].map(told).into(),
         agents: vec![],
         travel_groups: vec![],
         sharing: Default::default(),

@@ -2,6 +2,7 @@
 //! out in the comments of `plans_by_hand.rs`.
 #![allow(dead_code)]
 
+pub mod carried;
 pub mod stocked;
 pub mod whole;
 

@@ -28,6 +28,8 @@ struct Placed<'a> {
     beds: Option<(&'a Bed, &'a Bed)>,
     open: Day,
     cover: Day,
+    /// Day on which its stack was opened before the first day, when that is stated.
+    opened: Option<Day>,
     /// How far a count found it ahead.
     ahead: Age,
 }
@@ -107,6 +109,7 @@ impl<'a> Chooser<'a> {
             beds: None,
             open: row.plant,
             cover: row.plant,
+            opened: None,
             ahead: Age::ZERO,
             row,
         };
@@ -125,8 +128,10 @@ impl<'a> Chooser<'a> {
     fn stand(&mut self, placed: &mut Placed<'a>, standing: Option<&Sown>) -> Option<()> {
         let place = self.germination(placed, standing)?;
         placed.place = Some(place);
-        let opened = standing.and_then(|sown| sown.opened);
-        placed.open = opened.unwrap_or_else(|| self.open_day(placed.kind, place, placed.row.sow));
+        placed.opened = standing.and_then(|sown| sown.opened);
+        placed.open = placed
+            .opened
+            .unwrap_or_else(|| self.open_day(placed.kind, place, placed.row.sow));
         placed.ahead = standing.map_or(Age::ZERO, |sown| sown.ahead);
         placed.cover = placed.open;
         if placed.stage != HandOver::Seedlings {
@@ -284,17 +289,24 @@ impl<'a> Chooser<'a> {
             let mut lines = self.scenario.lines.iter();
             lines.position(|other| other.id == *id)
         };
-        // By sow day and line (none first, and seed after trays that stand already), then by kind in the scenario's order.
+        // By sow day and line (none first, and seed after trays that stand already), then by kind in the scenario's order. What stands
+        // already is one run only as far as it was opened on one day.
         let mut days: BTreeMap<_, BTreeMap<usize, Vec<&Placed>>> = BTreeMap::new();
         for placed in &self.placed {
-            let key = (placed.row.sow, position(placed.line), placed.is_seed());
+            let opened = placed.opened;
+            let key = (
+                placed.row.sow,
+                position(placed.line),
+                placed.is_seed(),
+                opened,
+            );
             let mut kinds = self.scenario.kinds.iter();
             let kind = kinds.position(|kind| kind.id == placed.kind.id);
             let runs = days.entry(key).or_default();
             runs.entry(kind.unwrap_or(0)).or_default().push(placed);
         }
         let mut all = Vec::new();
-        for ((_, line, _), kinds) in days {
+        for ((_, line, _, _), kinds) in days {
             let groups: Vec<Vec<&Placed>> = kinds.into_values().collect();
             let line = line.and_then(|line| self.scenario.lines.get(line));
             let Some(line) = line else {
@@ -375,6 +387,13 @@ impl<'a> Chooser<'a> {
         stacks
     }
 
+    /// The day promised for a part, if one was.
+    fn promised(&self, row: &Row) -> Option<Day> {
+        let mut told = self.scenario.told.iter().filter(|told| told.promised);
+        let told = told.find(|told| told.field == row.field && told.part == row.part);
+        told.map(|told| told.day)
+    }
+
     fn delivery(&self, placed: &Placed, run: &str) -> Delivery {
         let row = &placed.row;
         let leaves = row.leaves.unwrap_or(row.plant);
@@ -404,7 +423,7 @@ impl<'a> Chooser<'a> {
             harden: placed.cover,
             day: row.plant,
             age: age.unwrap_or(Age::ZERO),
-            promised: None,
+            promised: self.promised(row),
         }
     }
 }

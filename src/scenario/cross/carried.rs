@@ -1,10 +1,10 @@
 //! What is carried over to the first day beside trays and seed: days of batches, parts served, days told.
 
-use super::opening::part;
+use super::opening::{field, part};
 use crate::problems::Severity::Error;
-use crate::scenario::codes;
 use crate::scenario::gather::Gather;
-use crate::scenario::types::{Scenario, Sown};
+use crate::scenario::types::{HandOver, Scenario, Sown};
+use crate::scenario::{codes, spare};
 use std::collections::BTreeSet;
 
 /// Days and count of a batch of sown trays.
@@ -12,34 +12,32 @@ pub fn batch(gather: &mut Gather, scenario: &Scenario, path: &str, batch: &Sown)
     let first = scenario.horizon.first;
     let key = |name: &str| format!("{path}.{name}");
     let (sown, opened, hardened) = (key("sown"), key("opened"), key("hardened"));
+    let before = format!("before {first}, the first day of the horizon");
     if let Some(day) = batch
         .opened
         .filter(|day| *day <= batch.sown || *day >= first)
     {
-        let message = format!("stacks sown on {} opened on {day}", batch.sown);
-        gather
-            .flag(Error, codes::CARRIED, &[&opened, &sown, "horizon"], message)
-            .expected(format!(
-                "a day after sowing and before the horizon, {first}"
-            ))
-            .help("leave it out while they are closed");
+        let message = format!("stacks sown on {} were opened on {day}", batch.sown);
+        let paths = [opened.as_str(), &sown, "horizon"];
+        let problem = gather
+            .flag(Error, codes::CARRIED, &paths, message)
+            .expected(format!("a day after sowing and {before}"));
+        if day >= first {
+            problem.help("leave it out while they are closed");
+        }
     }
     if let Some(day) = batch.hardened {
         match batch.opened {
             Some(open) if open <= day && day < first => {}
             Some(open) => {
                 let message = format!("trays opened on {open} harden from {day}");
-                gather
-                    .flag(
-                        Error,
-                        codes::CARRIED,
-                        &[&hardened, &opened, "horizon"],
-                        message,
-                    )
-                    .expected(format!(
-                        "a day from opening on and before the horizon, {first}"
-                    ))
-                    .help("leave it out while they stand under the first cover");
+                let paths = [hardened.as_str(), &opened, "horizon"];
+                let problem = gather
+                    .flag(Error, codes::CARRIED, &paths, message)
+                    .expected(format!("the day of opening or a later one, {before}"));
+                if day >= first {
+                    problem.help("leave it out while they stand under the first cover");
+                }
             }
             None => {
                 let message = format!("trays harden from {day}, and no day of opening is given");
@@ -48,6 +46,17 @@ pub fn batch(gather: &mut Gather, scenario: &Scenario, path: &str, batch: &Sown)
                     .help("give `opened` too");
             }
         }
+    }
+    let sprouted = field(scenario, &batch.field)
+        .is_some_and(|field| spare::is_firm(field) && field.stage == HandOver::Sprouted);
+    if let Some(day) = batch.opened.filter(|day| sprouted && *day < first) {
+        let message = format!(
+            "sprouted trays of field `{}` leave on the day their stack is opened, and that was {day}",
+            batch.field
+        );
+        gather
+            .flag(Error, codes::CARRIED, &[&opened, "fields", "horizon"], message)
+            .help("what has left is no longer sown: take the batch out, and give the part 0 trays in `opening.parts`");
     }
     if let Some(leaving) = batch.leaving.filter(|leaving| *leaving > batch.trays) {
         let message = format!(

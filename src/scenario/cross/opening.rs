@@ -54,14 +54,15 @@ pub(super) fn part(
 
 /// Tells that nothing is grown for an order line.
 fn not_firm(gather: &mut Gather, field: &Field, path: &str) {
-    let (word, help) = match (field.state, path.starts_with("opening")) {
-        (OrderState::Enquiry, true) => (
-            "an enquiry",
-            "write `firm`, or name the field that gets the trays",
-        ),
-        (OrderState::Enquiry, false) => ("an enquiry", "write `firm`, or take the pin out"),
-        (_, true) => ("cancelled", "name the field that gets the trays"),
-        (_, false) => ("cancelled", "take the pin out"),
+    let else_do = match path.split('[').next() {
+        Some("opening.sown") => "name the field that gets the trays",
+        Some("opening.parts") => "take the part out of `opening.parts`",
+        Some("told") => "take the day out of `told`",
+        _ => "take the pin out",
+    };
+    let (word, help) = match field.state {
+        OrderState::Enquiry => ("an enquiry", format!("write `firm`, or {else_do}")),
+        _ => ("cancelled", else_do.to_owned()),
     };
     let message = format!(
         "the order of field `{}` is {word}: nothing is grown for it",
