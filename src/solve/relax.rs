@@ -77,7 +77,11 @@ impl Relaxation {
         let hired = people::by_week(state);
         let changed = |resource: usize, week: usize| {
             let of = |week: usize| hired.get(&(resource, week)).copied().unwrap_or(0);
-            of(week) - week.checked_sub(1).map_or(0, of)
+            let at_first = || {
+                let people = ground.desks.of(resource);
+                people.map_or(0, |(people, _)| people.before)
+            };
+            of(week) - week.checked_sub(1).map_or_else(at_first, of)
         };
         let scaled = |resource: usize, amount: i64| amount as f64 / self.scale[resource];
         let slot = |resource: usize, day: usize| resource * nursery.days + day;

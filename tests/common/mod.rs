@@ -3,6 +3,7 @@
 //! Each test file is a program of its own and uses only a part of this.
 #![allow(dead_code)]
 
+pub mod carried;
 pub mod dice;
 pub mod generate;
 pub mod grounds;

@@ -26,6 +26,10 @@ fn any_offer(scenario: &Scenario, test: impl Fn(&Crew, Casual) -> bool) -> bool 
     crews.any(|crew| crew.casual.is_some_and(|casual| test(crew, casual)))
 }
 
+fn any_batch(scenario: &Scenario, test: impl Fn(&Sown) -> bool) -> bool {
+    scenario.opening.sown.iter().any(test)
+}
+
 /// Price of a day's shift if all of it were overtime.
 fn a_day(crew: &Crew) -> sowrota::units::Money {
     sowrota::units::Fixed(crew.shift_hours.0 * crew.overtime_price_per_h.0 / 100)
@@ -136,6 +140,46 @@ pub const USES: &[Use] = &[
             && s.vehicles
                 .iter()
                 .any(|vehicle| vehicle.hours_per_day.0 != 1_000)
+    }),
+    ("opening.sown.run", |s| {
+        any_batch(s, |sown| sown.run.is_some())
+    }),
+    ("opening.sown.run: of several batches", |s| {
+        let names = || s.opening.sown.iter().filter_map(|sown| sown.run.as_ref());
+        names().any(|name| names().filter(|other| *other == name).count() > 1)
+    }),
+    ("opening.sown.opened", |s| {
+        any_batch(s, |sown| sown.opened.is_some())
+    }),
+    ("opening.sown.hardened", |s| {
+        any_batch(s, |sown| sown.hardened.is_some())
+    }),
+    ("opening.sown.leaving", |s| {
+        any_batch(s, |sown| sown.leaving.is_some())
+    }),
+    ("opening.sown.ahead: before", |s| {
+        any_batch(s, |sown| sown.ahead.0 > 0)
+    }),
+    ("opening.sown.ahead: behind", |s| {
+        any_batch(s, |sown| sown.ahead.0 < 0)
+    }),
+    ("opening.parts: served", |s| {
+        s.opening.parts.iter().any(|part| part.trays == 0)
+    }),
+    ("opening.parts: other trays", |s| {
+        s.opening.parts.iter().any(|part| part.trays > 0)
+    }),
+    ("told: promised", |s| {
+        s.prices.promise_moved.0 > 0 && s.told.iter().any(|told| told.promised)
+    }),
+    ("told: planned", |s| {
+        s.prices.plan_moved.0 > 0 && s.told.iter().any(|told| !told.promised)
+    }),
+    ("crews.casual.before", |s| {
+        any_offer(s, |_, casual| casual.before > 0)
+    }),
+    ("crews.casual.before: more than can be hired", |s| {
+        any_offer(s, |_, casual| casual.before > casual.most)
     }),
     ("agents", |s| {
         !s.agents.is_empty() && any_kind(s, |kind| kind.treatment.is_some())

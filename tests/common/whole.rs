@@ -1,10 +1,10 @@
 //! Made-up nurseries with the whole schema: those of [`super::generate`], with stores, tank, water, vehicles, blocks, harvests, return
 //! curves, clearing days, rates by kind and further limits of age added by chance, each about as scarce as it may be; then what
-//! [`super::hand_over`] and [`super::grounds`] add.
+//! [`super::hand_over`], [`super::grounds`] and [`super::carried`] add.
 
 use super::dice::Dice;
 use super::orders::ordered_trays;
-use super::{generate, grounds, hand_over};
+use super::{carried, generate, grounds, hand_over};
 use sowrota::calendar::Day;
 use sowrota::scenario::*;
 use sowrota::units::{Age, Fixed, Share};
@@ -33,6 +33,7 @@ fn widen(mut scenario: Scenario, seed: u64, small: bool) -> Scenario {
     }
     hand_over::add(&mut scenario, &mut Dice::new(seed ^ 0x6861_6e64), small);
     grounds::add(&mut scenario, &mut Dice::new(seed ^ 0x6772_6f75_6e64));
+    carried::add(&mut scenario, &mut Dice::new(seed ^ 0x6361_7272));
     scenario
 }
 

@@ -15,22 +15,22 @@ impl Builder<'_> {
             let Some((people, weeks)) = ground.desks.of(resource) else {
                 continue;
             };
-            if people.most == 0 {
+            if people.most == 0 && people.before == 0 {
                 continue;
             }
-            let most = people.most.max(people.before) as f64;
+            // More may leave before the first week than can be there in any.
+            let (most, changed) = (people.most, people.most.max(people.before));
             let money = |thousandths: i64| Self::money(Money { 0: thousandths });
             let mut before = None;
             for (week, Week { days, working, .. }) in weeks.iter().enumerate() {
-                let mut column =
-                    |tag, price: i64| self.program.column(tag, most, true, money(price));
-                let casual = column(
-                    ColumnTag::Casual(resource, week),
-                    people.price_per_day * working,
-                );
+                let mut column = |tag, most: i64, price: i64| {
+                    self.program.column(tag, most as f64, true, money(price))
+                };
+                let price = people.price_per_day * working;
+                let casual = column(ColumnTag::Casual(resource, week), most, price);
                 let at_first = if week == 0 { people.before as f64 } else { 0.0 };
-                let hired = column(ColumnTag::Hired(resource, week), people.hire);
-                let released = column(ColumnTag::Released(resource, week), people.release);
+                let hired = column(ColumnTag::Hired(resource, week), changed, people.hire);
+                let released = column(ColumnTag::Released(resource, week), changed, people.release);
                 let mut terms = vec![(casual, 1.0), (hired, -1.0), (released, 1.0)];
                 terms.extend(before.map(|before| (before, -1.0)));
                 self.program.row(
