@@ -17,6 +17,14 @@ pub fn add(scenario: &mut Scenario, dice: &mut Dice) {
     runs(scenario, dice);
     parts(scenario, dice);
     told(scenario, dice);
+    if dice.chance(35) {
+        let (trays, days) = (dice.between(5, 40), dice.days(0, 4));
+        scenario.opening.drying.push(Drying {
+            trays,
+            clean: scenario.horizon.first.plus(days),
+        });
+        scenario.trays.stock += trays;
+    }
     for casual in scenario
         .crews
         .iter_mut()

@@ -148,6 +148,7 @@ pub const USES: &[Use] = &[
         let names = || s.opening.sown.iter().filter_map(|sown| sown.run.as_ref());
         names().any(|name| names().filter(|other| *other == name).count() > 1)
     }),
+    ("opening.drying", |s| !s.opening.drying.is_empty()),
     ("opening.sown.opened", |s| {
         any_batch(s, |sown| sown.opened.is_some())
     }),
