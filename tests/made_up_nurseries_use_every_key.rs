@@ -70,6 +70,10 @@ fn names_and_orders_stay_whole() {
             let plain = field.collected && field.lifted && field.grower == "spare";
             assert!(!field.spare || plain);
         }
+        let opening = &scenario.opening;
+        let sown: i64 = opening.sown.iter().map(|sown| sown.trays).sum();
+        let out: i64 = opening.trays_out.iter().map(|out| out.trays).sum();
+        assert!(sown + out + opening.dirty_trays <= scenario.trays.stock);
         for line in &scenario.lines {
             assert!(
                 line.spans

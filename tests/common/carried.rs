@@ -76,7 +76,7 @@ fn more_batches(scenario: &mut Scenario, dice: &mut Dice) {
     for _ in 0..dice.between(1, 3) {
         let free = free(scenario);
         if free.is_empty() {
-            return;
+            break;
         }
         let at = *dice.pick(&free);
         let age = dice.days(1, 7);
@@ -125,7 +125,16 @@ fn more_batches(scenario: &mut Scenario, dice: &mut Dice) {
     let opening = &scenario.opening;
     let sown: i64 = opening.sown.iter().map(|sown| sown.trays).sum();
     let out: i64 = opening.trays_out.iter().map(|out| out.trays).sum();
-    let used = sown + out + opening.dirty_trays;
+    // Closed stacks keep their lids and bases.
+    let lids = |sown: &Sown| {
+        let mut rooms = scenario.germination.iter();
+        let room = rooms
+            .find(|room| room.id == sown.germination)
+            .expect("a room");
+        div_up(sown.trays, room.height) * (room.lid_trays + room.base_trays)
+    };
+    let lids: i64 = opening.sown.iter().map(lids).sum();
+    let used = sown + out + opening.dirty_trays + lids;
     scenario.trays.stock = scenario.trays.stock.max(used + dice.between(10, 100));
 }
 
