@@ -21,6 +21,8 @@ mod orders;
 mod people;
 #[path = "bad_input/runs.rs"]
 mod runs;
+#[path = "bad_input/staff.rs"]
+mod staff;
 #[path = "bad_input/supplies.rs"]
 mod supplies;
 #[path = "bad_input/tables.rs"]
@@ -136,6 +138,7 @@ fn cases() -> Vec<Case> {
         runs::run_cases(),
         buying::buying_cases(),
         people::people_cases(),
+        staff::staff_cases(),
     ]
     .into_iter()
     .flatten()

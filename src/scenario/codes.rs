@@ -103,6 +103,7 @@ codes! {
     HIGH_LOSS = "S101", "warning: more is lost in one stage than is common";
     WEEK_HOURS = "S102", "warning: shifts of a week, or overtime of a day, that a person's week does not allow";
     BED_CLOSED = "S103", "trays of the opening stand in a bed on a day on which it is closed";
+    STAFF = "S104", "warning: fewer on the staff can do something than a plan may ask for";
 }
 
 #[cfg(test)]

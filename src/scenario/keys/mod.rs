@@ -9,6 +9,7 @@ mod growing;
 mod nursery;
 mod people;
 mod places;
+mod staff;
 mod stores;
 mod supply;
 
@@ -41,6 +42,7 @@ pub enum Section {
     Agents,
     Vehicles,
     TravelGroups,
+    Staff,
 }
 
 impl Section {
@@ -61,6 +63,7 @@ impl Section {
             Section::Agents => "agents",
             Section::Vehicles => "vehicles",
             Section::TravelGroups => "travel_groups",
+            Section::Staff => "staff",
         }
     }
 
@@ -81,6 +84,7 @@ impl Section {
             Section::Agents => "agent",
             Section::Vehicles => "vehicle",
             Section::TravelGroups => "travel group",
+            Section::Staff => "person",
         }
     }
 }
@@ -96,6 +100,8 @@ pub enum What {
     Called(Section),
     /// The id of an entry of a section.
     Ref(Section),
+    /// The ids of entries of a section, each at most once: a list, or one text with a space between them.
+    Refs(Section),
     /// A whole number from the first to the second.
     Integer(i64, i64),
     /// A number with so many decimals, from–to in whole units.
@@ -291,6 +297,10 @@ impl What {
             }
             What::Called(_) => "a name of 1 to 200 signs".to_owned(),
             What::Ref(section) => format!("the id of a {}", section.one()),
+            What::Refs(section) => format!(
+                "a list of ids of {}, or one text with a space between ids",
+                section.key().replace('_', " ")
+            ),
             What::Integer(min, max) => format!("a whole number from {min} to {max}{unit}"),
             What::Decimal { places, min, max } => {
                 let decimals = match places {
