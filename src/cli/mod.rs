@@ -7,6 +7,7 @@ mod check;
 mod day;
 mod new;
 mod plan;
+mod roster;
 mod schema;
 
 use clap::{Parser, Subcommand};
@@ -64,6 +65,7 @@ enum Command {
     Plan(plan::PlanArguments),
     Day(day::DayArguments),
     Buy(buy::BuyArguments),
+    Roster(roster::RosterArguments),
     Audit(audit::AuditArguments),
     Schema(schema::Schema),
 }
@@ -136,6 +138,7 @@ fn dispatch(command: Command, out: &mut dyn Write) -> Result<Exit, Failure> {
         Command::Plan(arguments) => plan::run(&arguments, out),
         Command::Day(arguments) => day::run(&arguments, out),
         Command::Buy(arguments) => buy::run(&arguments, out),
+        Command::Roster(arguments) => roster::run(&arguments, out),
         Command::Audit(arguments) => audit::run(&arguments, out),
         Command::Schema(arguments) => schema::run(&arguments, out),
     }

@@ -7,6 +7,7 @@ pub mod day;
 pub mod lifting;
 pub mod plan;
 pub mod room;
+pub mod roster;
 pub mod table;
 pub mod text;
 pub mod weeks;
