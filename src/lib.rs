@@ -17,6 +17,7 @@
 //! | plan | [`audit::audit`] | what it breaks and costs, by the second count |
 //! | plan | [`plan::tasks::TaskGraph::new`], [`plan::day::day_plan`] | tasks with their lags; one day by the clock |
 //! | plan | [`stores::needs`] | what it takes of each store, what is missing from which day, what to order by when |
+//! | plan | [`roster::make`] | named people on its shifts; [`audit::duties::audit`] counts them again |
 //! | any of these | [`report`] | what people read |
 //!
 //! ```
@@ -48,7 +49,8 @@
 //! - [`rules`]: what limits a nursery, one file a rule; the search and its words work from that list alone.
 //! - [`stores`]: what a plan takes of seed, soil and agents day by day, and what is to be bought by when.
 //! - [`audit`]: the second count, walking day by day from the plan and the scenario; nothing of `nursery`, `rules` or `solve`.
-//! - [`plan`]: the plan as data, the network of its tasks, one day of it by the clock.
+//! - [`roster`]: named people on the shifts of a plan, fair in weekends and late shifts.
+//! - [`plan`]: the plan as data, the network of its tasks, one day of it by the clock; the roster as data.
 //! - [`nursery`]: lots, places and people resolved, and the options of each lot.
 //! - [`growth`]: thermal time, leaf age and soaking, as pure functions of temperatures.
 //! - [`quantities`]: what so many trays take: seed, soil, water, stacks, time on the line, time of people.
@@ -77,6 +79,7 @@ pub mod plan;
 pub mod problems;
 pub mod quantities;
 pub mod report;
+pub mod roster;
 pub mod rules;
 pub mod scenario;
 pub mod solve;

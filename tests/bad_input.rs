@@ -23,6 +23,8 @@ mod orders;
 mod people;
 #[path = "bad_input/runs.rs"]
 mod runs;
+#[path = "bad_input/staff.rs"]
+mod staff;
 #[path = "bad_input/supplies.rs"]
 mod supplies;
 #[path = "bad_input/tables.rs"]
@@ -139,6 +141,7 @@ fn cases() -> Vec<Case> {
         buying::buying_cases(),
         people::people_cases(),
         carried::carried_cases(),
+        staff::staff_cases(),
     ]
     .into_iter()
     .flatten()

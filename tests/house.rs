@@ -5,7 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// The rooms, top to bottom. A room may use those below it, never one above.
-const ROOMS: [&str; 18] = [
+const ROOMS: [&str; 19] = [
     "cli",
     "report",
     "disrupt",
@@ -14,6 +14,7 @@ const ROOMS: [&str; 18] = [
     "rules",
     "stores",
     "audit",
+    "roster",
     "plan",
     "nursery",
     "growth",
@@ -26,10 +27,12 @@ const ROOMS: [&str; 18] = [
     "units",
 ];
 
-/// Rooms that may not be used although they lie below: the audit counts on its own, and what is bought follows from the plan alone.
-const KEPT_APART: [(&str, &[&str]); 2] = [
-    ("audit", &["nursery", "rules", "solve"]),
-    ("stores", &["audit", "nursery", "growth"]),
+/// Rooms that may not be used although they lie below: the audit counts on its own; what is bought and who does the work follow from
+/// the plan alone.
+const KEPT_APART: [(&str, &[&str]); 3] = [
+    ("audit", &["nursery", "rules", "solve", "roster"]),
+    ("stores", &["audit", "nursery", "growth", "roster"]),
+    ("roster", &["nursery", "growth"]),
 ];
 
 /// Crates that only `solve` may name.

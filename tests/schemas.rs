@@ -103,6 +103,8 @@ fn the_table_of_keys_and_the_types_agree() {
             }
             "crews.shift_start" => Some("crews.shift_start_minute".to_owned()),
             "crews.spans.shift_start" => Some("crews.spans.shift_start_minute".to_owned()),
+            "duty.late_from" => Some("duty.late_from_minute".to_owned()),
+            "duty.night_watch.start" => Some("duty.night_watch.start_minute".to_owned()),
             "fields.mats_per_ha" => Some("fields.mats.given".to_owned()),
             "germination.temperature.own_c" => Some("germination.temperature.own".to_owned()),
             "beds.temperature.own_c" => Some("beds.temperature.own".to_owned()),

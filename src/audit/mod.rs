@@ -19,6 +19,8 @@
 //! `line`, `places` (with `rows`), `trays`, `people`, `machines` (with `vehicles`), `stores`, `cost` (with `shortage`, `short_price` and `ways`), `statements`. All amounts are
 //! whole numbers in `i128`, so that within the bounds of `usable` no product overflows.
 //!
+//! [`duties`] counts a roster of the plan in the same way.
+//!
 //! [`by_hand`] makes a plan from a table that someone wrote, so that it can be judged by the same count.
 
 mod ages;
@@ -27,6 +29,7 @@ pub mod by_hand;
 pub mod codes;
 mod cost;
 mod dates;
+pub mod duties;
 mod hired;
 mod leaving;
 mod line;
@@ -103,6 +106,7 @@ pub enum Subject {
     Water,
     Tank,
     Vehicles,
+    Person { id: String },
 }
 
 /// What is counted day by day.

@@ -35,6 +35,7 @@ pub(super) fn flaws(scenario: &Scenario) -> Vec<String> {
     gate.stores(scenario);
     gate.vehicles(scenario);
     gate.edge(scenario);
+    gate.duty(scenario);
     gate.flaws
 }
 
@@ -413,6 +414,27 @@ impl Gate {
         for value in values {
             let what = format!("temperature of `{id}` in hundredths of °C");
             self.within(&what, value.0, -10_000, 10_000);
+        }
+    }
+
+    /// What limits the duties of people, and their staff.
+    fn duty(&mut self, scenario: &Scenario) {
+        let duty = &scenario.duty;
+        let staff = scenario.staff.len() as i64;
+        self.within("number of people on the staff", staff, 0, 200);
+        let rest = duty.rest_hours_least.0;
+        self.within("rest in hundredths of an hour", rest, 0, 4_800);
+        for (what, days) in [
+            ("days in a row", duty.days_in_a_row_most),
+            ("days of duty in a week", duty.days_a_week_most),
+            ("free days together", duty.free_days_together),
+        ] {
+            self.within(what, days, 0, MOST_DAYS);
+        }
+        if let Some(watch) = duty.night_watch {
+            self.within("people of a watch", watch.people, 0, MOST_COUNTED);
+            self.within("start of a watch", watch.start_minute, 0, 1_439);
+            self.within("hours of a watch in hundredths", watch.hours.0, 0, 2_400);
         }
     }
 

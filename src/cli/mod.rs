@@ -12,6 +12,7 @@ mod otherwise;
 mod plan;
 mod promise;
 mod replan;
+mod roster;
 mod schema;
 mod sweep;
 mod whatif;
@@ -78,6 +79,7 @@ enum Command {
     Replan(replan::ReplanArguments),
     Promise(promise::PromiseArguments),
     Compare(compare::CompareArguments),
+    Roster(roster::RosterArguments),
     Audit(audit::AuditArguments),
     Schema(schema::Schema),
 }
@@ -156,6 +158,7 @@ fn dispatch(command: Command, out: &mut dyn Write) -> Result<Exit, Failure> {
         Command::Replan(arguments) => replan::run(&arguments, out),
         Command::Promise(arguments) => promise::run(&arguments, out),
         Command::Compare(arguments) => compare::run(&arguments, out),
+        Command::Roster(arguments) => roster::run(&arguments, out),
         Command::Audit(arguments) => audit::run(&arguments, out),
         Command::Schema(arguments) => schema::run(&arguments, out),
     }

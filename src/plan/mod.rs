@@ -2,11 +2,12 @@
 //!
 //! [`types`] is the plan as data. [`network`] is the general network of tasks with least and
 //! greatest lags; [`view`] looks up the names in a plan; [`tasks`] makes a network from it; [`day`] turns one
-//! day of it into work by the clock; [`mod@file`] reads and writes `plan.json`.
+//! day of it into work by the clock; [`mod@file`] reads and writes `plan.json`; [`roster`] is who does it, as data.
 
 pub mod day;
 pub mod file;
 pub mod network;
+pub mod roster;
 pub mod schema;
 pub mod tasks;
 pub mod types;

@@ -9,6 +9,7 @@ pub mod lifting;
 pub mod otherwise;
 pub mod plan;
 pub mod room;
+pub mod roster;
 pub mod table;
 pub mod text;
 pub mod weeks;

@@ -104,6 +104,7 @@ codes! {
     WEEK_HOURS = "S102", "warning: shifts of a week, or overtime of a day, that a person's week does not allow";
     BED_CLOSED = "S103", "trays of the opening stand in a bed on a day on which it is closed";
     CARRIED = "S104", "days or counts of carried-over trays or parts that contradict one another";
+    STAFF = "S105", "warning: fewer on the staff can do something than a plan may ask for";
 }
 
 #[cfg(test)]

@@ -19,6 +19,7 @@ mod reading;
 pub mod schema;
 pub mod spans;
 mod spare;
+pub mod staff;
 pub mod starter;
 pub mod supplies;
 mod table;

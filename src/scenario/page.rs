@@ -8,9 +8,9 @@ pub fn markdown() -> String {
         "# Keys of a scenario\n\n\
          A scenario is a folder with `nursery.json`, or that file alone. It is plain JSON: no comments,\n\
          no comma before a closing bracket. Days are written 2027-05-08, spans of days with both ends\n\
-         included 2027-05-08/2027-05-11. `fields`, `weather` and `closed_days` may be CSV files beside it,\n\
-         named in their place, with the keys below as columns; in a cell, several spans have a space\n\
-         between them, and an empty cell is a key left out. Numbers are taken exactly as written:\n\
+         included 2027-05-08/2027-05-11. `fields`, `weather`, `closed_days` and `staff` may be CSV files\n\
+         beside it, named in their place, with the keys below as columns; in a cell, several spans or ids\n\
+         have a space between them, and an empty cell is a key left out. Numbers are taken exactly as written:\n\
          more decimals than a key keeps are a problem, not rounded.\n",
     );
     section(&mut page, "", &SCENARIO);

@@ -97,6 +97,7 @@ fn property(key: &Key) -> Value {
     };
     let refers = match key.what {
         What::Ref(section) => format!(": an id of `{}`", section.key()),
+        What::Refs(section) => format!(": ids of `{}`", section.key()),
         What::Decimal { places, .. } => format!("; up to {places} decimals"),
         _ => String::new(),
     };
@@ -113,6 +114,10 @@ fn what(what: &What) -> Map<String, Value> {
             json!({ "type": "string", "minLength": 1, "maxLength": 200 })
         }
         What::Id(_) | What::Ref(_) => json!({ "type": "string", "pattern": ID }),
+        What::Refs(_) => json!({ "anyOf": [
+            { "type": "array", "uniqueItems": true, "items": { "type": "string", "pattern": ID } },
+            { "type": "string" }
+        ]}),
         What::Integer(min, max) => json!({ "type": "integer", "minimum": min, "maximum": max }),
         What::Decimal { places, min, max } => {
             let one = 10f64.powi(places as i32);

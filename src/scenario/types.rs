@@ -8,6 +8,7 @@
 pub use super::growing::{AgeClock, AgeLimits, Growth, Kind, Method, StackClock, StackNeed};
 pub use super::orders::{HandOver, Losses, OrderState, Sharing, TravelGroup};
 pub use super::spans::{Casual, CrewSpan, DrySpan, LineSpan};
+pub use super::staff::{Duty, NightWatch, Person};
 pub use super::supplies::{
     AgeLimit, AgentStore, Block, Grower, LineRate, SeedStore, SoilStore, Tank, Treatment, Vehicle,
     Water,
@@ -103,6 +104,12 @@ pub struct Scenario {
     /// Order lines that are not firm: nothing is grown for them.
     #[serde(default)]
     pub not_firm: Vec<Field>,
+    /// The people by name, for the roster; a plan does not depend on them.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub staff: Vec<Person>,
+    /// What limits their duties.
+    #[serde(default, skip_serializing_if = "Duty::is_usual")]
+    pub duty: Duty,
 }
 
 /// Outdoor lowest and highest temperature of one day.

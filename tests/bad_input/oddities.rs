@@ -4,6 +4,7 @@ use super::carried::carried_oddities;
 use super::orders::odd_orders;
 use super::people::odd_people;
 use super::runs::odd_runs;
+use super::staff::odd_staff;
 use super::supplies::first_field;
 use super::{FIELDS, Files, SMALLEST, edited, raw, read, table, with};
 
@@ -185,7 +186,8 @@ pub fn told() -> String {
         .chain(odd_orders())
         .chain(odd_runs())
         .chain(odd_people())
-        .chain(carried_oddities());
+        .chain(carried_oddities())
+        .chain(odd_staff());
     for (name, files, codes) in all {
         let checked = read(&files);
         let found: Vec<&str> = checked

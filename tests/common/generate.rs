@@ -224,6 +224,8 @@ fn build(dice: &mut Dice, outline: &Outline, kinds: usize, width: i64, window: i
             day_plus_c: Fixed(0),
         },
         not_firm: vec![],
+        staff: vec![],
+        duty: Duty::default(),
         growers: vec![],
         blocks: vec![],
         seed_stores: vec![],

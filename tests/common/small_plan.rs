@@ -185,6 +185,8 @@ fn scenario() -> Scenario {
             day_plus_c: Fixed(0),
         },
         not_firm: vec![],
+        staff: vec![],
+        duty: sowrota::scenario::Duty::default(),
         growers: vec![],
         blocks: vec![],
         seed_stores: vec![],

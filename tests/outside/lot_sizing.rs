@@ -48,6 +48,8 @@ pub(crate) fn shop(periods: i32, hold: i64) -> Scenario {
             day_plus_c: Fixed(0),
         },
         not_firm: vec![],
+        staff: vec![],
+        duty: sowrota::scenario::Duty::default(),
         growers: vec![],
         blocks: vec![],
         seed_stores: vec![],

@@ -11,6 +11,7 @@ mod linear_programs;
 mod lot_sizing;
 mod mats;
 mod networks;
+mod rosters;
 mod seed_and_soil;
 mod smoothing;
 mod tables;

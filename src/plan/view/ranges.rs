@@ -3,6 +3,7 @@
 use super::{PlanError, work_of};
 use crate::plan::types::Plan;
 use crate::scenario::Scenario;
+use crate::scenario::staff::MOST_STAFF;
 
 /// The number, if it lies between the two.
 pub(super) fn in_range(
@@ -218,6 +219,28 @@ fn counts(plan: &Plan) -> Result<(), PlanError> {
     Ok(())
 }
 
+fn duty(scenario: &Scenario) -> Result<(), PlanError> {
+    let (duty, of) = (&scenario.duty, || "duty".to_owned());
+    let count = i64::try_from(scenario.staff.len()).unwrap_or(i64::MAX);
+    in_range("people on the staff", of, count, 0, MOST_STAFF as i64)?;
+    in_range("days in a row", of, duty.days_in_a_row_most, 1, LONG)?;
+    in_range("hours of rest", of, duty.rest_hours_least.0, 0, 4_800)?;
+    in_range("days of a week", of, duty.days_a_week_most, 0, 7)?;
+    in_range("free days together", of, duty.free_days_together, 0, 7)?;
+    in_range("late hour", of, duty.late_from_minute, 0, 1_440)?;
+    for person in &scenario.staff {
+        let days = person.days_a_week_most.unwrap_or(0);
+        let of = || format!("person `{}`", person.id);
+        in_range("days of a week", of, days, 0, 7)?;
+    }
+    if let Some(watch) = duty.night_watch {
+        in_range("people of a watch", of, watch.people, 0, 1_000)?;
+        in_range("start of a watch", of, watch.start_minute, 0, 1_439)?;
+        in_range("hours of a watch", of, watch.hours.0, 0, 2_400)?;
+    }
+    Ok(())
+}
+
 fn people(plan: &Plan) -> Result<(), PlanError> {
     for crew in &plan.scenario.crews {
         let of = || format!("crew `{}`", crew.id);
@@ -235,6 +258,7 @@ fn people(plan: &Plan) -> Result<(), PlanError> {
         }
         in_range("hours of overtime", of, crew.overtime_hours.0, 0, 2_400)?;
     }
+    duty(&plan.scenario)?;
     let (teams, pieces) = work_of(plan);
     for (name, task) in teams {
         in_range("team", || format!("work `{name}`"), task.team, 0, 100_000)?;

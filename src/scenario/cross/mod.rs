@@ -8,6 +8,7 @@ mod opening;
 mod orders;
 mod places;
 mod spans;
+mod staff;
 mod stores;
 mod trips;
 mod weather;
@@ -54,6 +55,7 @@ pub fn check(gather: &mut Gather, scenario: &Scenario) {
     trips::groups(gather, scenario);
     trips::agents(gather, scenario);
     spans::check(gather, scenario);
+    staff::check(gather, scenario);
     opening::opening(gather, scenario);
     opening::pins(gather, scenario);
     weather::check(gather, scenario);

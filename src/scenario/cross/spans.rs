@@ -1,4 +1,4 @@
-//! Spans of days with other figures, of crews, lines, washing and closed beds: no day in two of them, and inside the horizon.
+//! Spans of days with other figures, of crews, lines, washing and closed beds, and days away: no day in two of them, and inside the horizon.
 
 use crate::calendar::DayRange;
 use crate::problems::Severity::{Error, Warning};
@@ -49,6 +49,11 @@ pub fn check(gather: &mut Gather, scenario: &Scenario) {
     for (index, bed) in scenario.beds.iter().enumerate() {
         days(gather, scenario, bed.closed.iter().copied(), |at| {
             format!("beds[{index}].closed[{at}]")
+        });
+    }
+    for (index, person) in scenario.staff.iter().enumerate() {
+        days(gather, scenario, person.away.iter().copied(), |at| {
+            format!("staff[{index}].away[{at}]")
         });
     }
 }

@@ -10,6 +10,7 @@ mod growing;
 mod nursery;
 mod people;
 mod places;
+mod staff;
 mod stores;
 mod supply;
 
@@ -42,6 +43,7 @@ pub enum Section {
     Agents,
     Vehicles,
     TravelGroups,
+    Staff,
 }
 
 impl Section {
@@ -62,6 +64,7 @@ impl Section {
             Section::Agents => "agents",
             Section::Vehicles => "vehicles",
             Section::TravelGroups => "travel_groups",
+            Section::Staff => "staff",
         }
     }
 
@@ -82,6 +85,7 @@ impl Section {
             Section::Agents => "agent",
             Section::Vehicles => "vehicle",
             Section::TravelGroups => "travel group",
+            Section::Staff => "person",
         }
     }
 }
@@ -97,6 +101,8 @@ pub enum What {
     Called(Section),
     /// The id of an entry of a section.
     Ref(Section),
+    /// The ids of entries of a section, each at most once: a list, or one text with a space between them.
+    Refs(Section),
     /// A whole number from the first to the second.
     Integer(i64, i64),
     /// A number with so many decimals, from–to in whole units.
@@ -292,6 +298,10 @@ impl What {
             }
             What::Called(_) => "a name of 1 to 200 signs".to_owned(),
             What::Ref(section) => format!("the id of a {}", section.one()),
+            What::Refs(section) => format!(
+                "a list of ids of {}, or one text with a space between ids",
+                section.key().replace('_', " ")
+            ),
             What::Integer(min, max) => format!("a whole number from {min} to {max}{unit}"),
             What::Decimal { places, min, max } => {
                 let decimals = match places {

@@ -4,6 +4,7 @@ use super::growers::{BLOCK, GROWER};
 use super::growing::{FIELD, KIND};
 use super::people::{CREW, WORK};
 use super::places::{BED, EDGE_WARMTH, GERMINATION, LINE, PLANTER, TRAYS};
+use super::staff::{DUTY, PERSON};
 use super::stores::{SEED_STORE, SOIL_STORE, TANK, VEHICLE, WATER};
 use super::supply::{AGENT, TRAVEL_GROUP};
 use super::{MEMORY, NOTHING, Need, PRACTICE, Section, Table, What, decimal, key};
@@ -261,6 +262,23 @@ pub static SCENARIO: Table = Table {
             "",
             Need::Required,
             "people who work together",
+        ),
+        key(
+            "staff",
+            What::Rows {
+                of: &PERSON,
+                least: 0,
+            },
+            "",
+            Need::Optional,
+            "the people by name, for the roster; plans do not depend on them; left out: no roster is made",
+        ),
+        key(
+            "duty",
+            What::Object(&DUTY),
+            "",
+            Need::Optional,
+            "what limits the duties of a person of the `staff`; local rules and contracts say how much; left out: the defaults of its keys",
         ),
         key(
             "work",

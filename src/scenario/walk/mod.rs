@@ -383,6 +383,7 @@ impl<'a> Walk<'a> {
             What::Flag => json!(false),
             What::Choice(words) => json!(words.first()),
             What::Spans { .. }
+            | What::Refs(_)
             | What::Choices { .. }
             | What::List { .. }
             | What::Rows { .. }

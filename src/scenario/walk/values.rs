@@ -59,6 +59,30 @@ impl Walk<'_> {
                     .push((section, text.clone(), path.to_owned()));
                 Some(json!(text))
             }
+            (What::Refs(section), Value::Text(text) | Value::Cell(text)) => {
+                let mut ids: Vec<&str> = Vec::new();
+                for id in text.split_whitespace() {
+                    if ids.contains(&id) {
+                        let message = format!("`{}` is there twice", short(id));
+                        self.tell(node, path, here, codes::DOUBLE_VALUE, message, None, None);
+                        continue;
+                    }
+                    ids.push(id);
+                    self.references
+                        .push((section, id.to_owned(), path.to_owned()));
+                }
+                self.long_enough(node, (ids.len(), 0, MOST_VALUES), key, path, here)?;
+                Some(json!(ids))
+            }
+            (What::Refs(section), Value::List(nodes)) => {
+                let one = Key {
+                    what: What::Ref(section),
+                    ..*key
+                };
+                self.list(node, nodes, 0, key, path, here, |walk, node, path| {
+                    walk.value(node, &one, path, here)
+                })
+            }
             (What::Integer(min, max), Value::Number(text) | Value::Cell(text)) => {
                 self.number(node, key, text, (0, min, max), path, here)
             }
