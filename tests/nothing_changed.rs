@@ -1,5 +1,7 @@
 //! Promise: the rest of a plan from any morning on is the plan itself. What stands, soaks, is away or in store on that morning is carried
 //! over so that every decision of what is still to leave can be kept, nothing is overfull, and planning again changes nothing.
+//!
+//! Where a crew's hours of the week are limited this holds from Mondays on: what was worked in a week before its morning is not carried over.
 
 mod common;
 
@@ -173,7 +175,22 @@ fn mornings(plan: &Plan) -> Vec<Day> {
     let mut all = vec![days / 4 + 1, days * 3 / 5, days - 1];
     all.retain(|ahead| (1..=days).contains(ahead));
     all.dedup();
-    all.into_iter().map(|ahead| first.plus(ahead)).collect()
+    // Hours of a person's week are known for whole weeks only.
+    let whole_weeks = plan
+        .scenario
+        .crews
+        .iter()
+        .any(|crew| crew.week_hours_most.is_some());
+    let begins = |mut day: Day| {
+        while whole_weeks && day.plus(-1).iso_week() == day.iso_week() {
+            day = day.plus(-1);
+        }
+        day
+    };
+    let days = all.into_iter().map(|ahead| begins(first.plus(ahead)));
+    let mut days: Vec<Day> = days.filter(|day| *day > first).collect();
+    days.dedup();
+    days
 }
 
 /// Nurseries that are made up, each on its mornings, from the plan and from the plan of the morning before; how many trays were left to leave.

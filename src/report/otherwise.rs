@@ -35,7 +35,7 @@ pub fn what_if(found: &WhatIf, events: &[String]) -> String {
     out.push_str(&released(&found.repaired));
     out.push_str(&shortfalls(&found.repaired.plan));
     if !found.repaired.plan.shortfalls.is_empty() {
-        out.push_str(&spares(&found.spare, scenario));
+        out.push_str(&spares(&found.spare, &found.repaired.plan));
     }
     out.push_str(&difference(&found.difference, &found.repaired.plan));
     if let Some((plan, difference)) = &found.anew {
@@ -216,12 +216,38 @@ fn outcome(before: &Plan, now: &Plan, difference: &Difference) -> String {
         format!("{} more", money(extra))
     };
     let line = format!(
-        "{short}; {} moved, {} moved that nobody was told; it costs {more} {}",
+        "{short}; {} moved, {} moved that nobody was told; it costs {more} {}{}",
         count(promised, "promised day", "promised days"),
         count(planned, "planned day", "planned days"),
-        now.scenario.currency
+        now.scenario.currency,
+        of_people(before, now)
     );
     wrap("  ", "    ", &line)
+}
+
+/// Where people cost more or less: ` (people hired 520.00 more)`.
+fn of_people(before: &Plan, now: &Plan) -> String {
+    let (was, is) = (&before.cost, &now.cost);
+    let terms = [
+        (
+            "people hired",
+            is.casuals.0 + is.changes.0 - was.casuals.0 - was.changes.0,
+        ),
+        ("overtime", is.overtime.0 - was.overtime.0),
+        ("days off worked", is.rest_days.0 - was.rest_days.0),
+    ];
+    let words: Vec<String> = terms
+        .into_iter()
+        .filter(|(_, by)| *by != 0)
+        .map(|(what, by)| {
+            let way = if by < 0 { "less" } else { "more" };
+            format!("{what} {} {way}", money(Money { 0: by.abs() }))
+        })
+        .collect();
+    if words.is_empty() {
+        return String::new();
+    }
+    format!(" ({})", words.join(", "))
 }
 
 fn released(now: &Replanned) -> String {
@@ -234,7 +260,7 @@ fn released(now: &Replanned) -> String {
     let of_growers = now.released.iter().filter(|(field, ..)| !spare(field));
     for (field, part, day) in of_growers {
         let line = format!(
-            "within the days that are held: {} was to go on {} and cannot",
+            "{} for {} was to be held as it is, and cannot",
             part_name(field, *part),
             short_day(*day)
         );
@@ -274,20 +300,28 @@ fn shortfalls(plan: &Plan) -> String {
 }
 
 /// Spare trays that stand and could be given to those that are short; nothing when there are none.
-fn spares(all: &[Spare], scenario: &Scenario) -> String {
+fn spares(all: &[Spare], plan: &Plan) -> String {
     let mut out = String::new();
-    let usable = all.iter().filter_map(|one| Some((one, one.days?)));
+    let scenario = &plan.scenario;
+    let wanted = |kind: &str| {
+        plan.shortfalls.iter().any(|short| {
+            let mut fields = scenario.fields.iter();
+            fields.any(|field| field.id == short.field && field.kind == kind && !field.spare)
+        })
+    };
+    let of_kind = all.iter().filter(|one| wanted(&one.kind));
+    let usable = of_kind.filter_map(|one| Some((one, one.days?)));
     let usable: Vec<_> = usable.collect();
     if usable.is_empty() {
         return out;
     }
-    out.push_str("\nSPARE TRAYS THAT STAND (`give from=... to=... ` tries one)\n");
+    out.push_str("\nSPARE TRAYS THAT STAND (`give from=... to=...` tries one)\n");
     let mut table = Table::new(vec![
         Column::new("kind", Align::Left, Fit::Cut),
         Column::new("trays", Align::Right, Fit::Keep),
         Column::new("right age", Align::Left, Fit::Keep),
         Column::new("run", Align::Left, Fit::Keep),
-        Column::new("stands for", Align::Left, Fit::Cut),
+        Column::new("stands for", Align::Left, Fit::Keep),
     ]);
     for (one, (first, last)) in usable {
         let mut kinds = scenario.kinds.iter();
