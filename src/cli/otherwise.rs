@@ -2,12 +2,14 @@
 
 use super::{Exit, Failure, unusable};
 use crate::calendar::Day;
-use crate::disrupt::event::{self, Event, apply};
+use crate::disrupt::event::{self, Event, EventError, apply};
 use crate::disrupt::happened::present_after;
 use crate::disrupt::log::{self, LogError};
 use crate::disrupt::{Present, present};
 use crate::plan::Plan;
 use crate::plan::file::{PlanFileError, load};
+use crate::report::text::{WIDTH, fold};
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 /// The kinds of events, for `--help`.
@@ -36,6 +38,7 @@ What was otherwise before the first day, also as rows of --log:
   trays_late trays=2500 until=DAY       empty trays come later
   give from=F to=G [part=1] [trays=80]  standing trays go to another field
   cancel field=F                        an order is withdrawn
+  firm field=F                          one that is not firm becomes so
   order field=F trays=380               an order is changed";
 
 /// Events on the command line and in a file.
@@ -83,7 +86,11 @@ pub(super) fn situation(
     };
     let undisturbed = match present(&plan, day) {
         Ok(present) => present,
-        Err(error) => return Ok(Err(unusable(error))),
+        Err(error) => {
+            return Ok(Err(unusable(format_args!(
+                "--on: {error}\n  help: write one of these days"
+            ))));
+        }
     };
     let mut all: Vec<Event> = Vec::new();
     if let Some(file) = &events.log {
@@ -105,7 +112,11 @@ pub(super) fn situation(
         let bytes = crate::files::read(file)?;
         match event::parse_file(&bytes, &file.display().to_string()) {
             Ok(events) => all.extend(events),
-            Err(error) => return Ok(Err(unusable(error))),
+            Err(error) => {
+                return Ok(Err(unusable(format_args!(
+                    "{error}\n  help: write a list such as [{{\"event\": \"trays_lost\", \"trays\": 200}}]"
+                ))));
+            }
         }
     }
     for text in &events.events {
@@ -124,7 +135,11 @@ pub(super) fn situation(
     };
     for event in &all {
         if let Err(error) = apply(&mut present, event) {
-            return Ok(Err(unusable(error)));
+            let help = help(&error, &present);
+            return Ok(Err(unusable(format_args!(
+                "{error}\n  in: {}{help}",
+                event::say(event)
+            ))));
         }
     }
     let said = all.iter().map(event::say).collect();
@@ -134,4 +149,31 @@ pub(super) fn situation(
         present,
         events: said,
     }))
+}
+
+/// Names that could have been meant.
+fn help(error: &EventError, present: &Present) -> String {
+    let EventError::Unknown { what, .. } = error else {
+        return String::new();
+    };
+    let scenario = &present.scenario;
+    let standing = scenario.opening.sown.iter();
+    let names: Vec<&String> = match *what {
+        "field" => scenario.fields.iter().map(|one| &one.id).collect(),
+        "block" => scenario.blocks.iter().map(|one| &one.id).collect(),
+        "line" => scenario.lines.iter().map(|one| &one.id).collect(),
+        "crew" => scenario.crews.iter().map(|one| &one.id).collect(),
+        "kind" => scenario.kinds.iter().map(|one| &one.id).collect(),
+        "seed store of kind" => scenario.seed_stores.iter().map(|one| &one.kind).collect(),
+        "order that is not firm" => scenario.not_firm.iter().map(|one| &one.id).collect(),
+        "trays standing for field" => standing.map(|one| &one.field).collect(),
+        _ => standing.filter_map(|one| one.run.as_ref()).collect(),
+    };
+    let names: BTreeSet<&str> = names.into_iter().map(String::as_str).collect();
+    if names.is_empty() {
+        return format!("\n  help: there is none on {}", present.day);
+    }
+    let names: Vec<&str> = names.into_iter().collect();
+    let lines = fold(&format!("help: one of {}", names.join(", ")), WIDTH - 4);
+    format!("\n  {}", lines.join("\n    "))
 }

@@ -100,11 +100,6 @@ fn default_folder(scenario: &Path) -> PathBuf {
     Path::new("out").join(named.unwrap_or("nursery".as_ref()))
 }
 
-/// The plan that is in a file already; none when there is no plan in it.
-pub(super) fn earlier(file: &Path) -> Option<Plan> {
-    load(file).ok()
-}
-
 /// Counts the revision on and keeps the earlier plan beside the new one; a plan that says the same keeps its number.
 pub(super) fn keep_earlier(
     plan: &mut Plan,

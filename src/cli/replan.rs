@@ -2,12 +2,12 @@
 
 use super::otherwise::{EVENTS, Events, situation};
 use super::plan::Follower;
-use super::{Exit, Failure, say};
+use super::{Exit, Failure, say, unusable};
 use crate::audit;
 use crate::disrupt::difference::between;
 use crate::disrupt::replan::{How, replan};
 use crate::disrupt::what_if::{as_decided, budget_for};
-use crate::plan::file::save;
+use crate::plan::file::{PlanFileError, load, save};
 use crate::report;
 use crate::solve::Budget;
 use std::io::Write;
@@ -74,8 +74,18 @@ pub(super) fn run(arguments: &ReplanArguments, out: &mut dyn Write) -> Result<Ex
     });
     let audit = audit::audit(&found.plan, &found.plan.scenario);
     let file = folder.join("plan.json");
-    found.plan.revision = now.plan.revision;
-    super::plan::keep_earlier(&mut found.plan, super::plan::earlier(&file), &folder)?;
+    let earlier = match load(&file) {
+        Ok(earlier) => Some(earlier),
+        Err(PlanFileError::File(_)) if !file.exists() => None,
+        Err(PlanFileError::File(error)) => return Err(error.into()),
+        Err(error) => {
+            return Ok(unusable(format_args!(
+                "{error}\n  help: move it away, or name another folder with --out"
+            )));
+        }
+    };
+    found.plan.revision = now.plan.revision.saturating_add(1);
+    super::plan::keep_earlier(&mut found.plan, earlier, &folder)?;
     save(&found.plan, &file).map_err(|error| Failure::from_error(&error))?;
     let table = report::plan::csv(&found.plan);
     crate::files::write(&folder.join("plan.csv"), table.as_bytes())?;

@@ -1,7 +1,7 @@
 //! What may happen, each a change of the completed scenario: weather, water, line, people, seed, trays, orders.
 
 use super::Present;
-use super::shares::{cancel, give, order, stand};
+use super::shares::{cancel, firm, give, order, stand};
 use crate::calendar::{Day, DayRange};
 use crate::scenario::{CrewSpan, Field, LineSpan, Scenario};
 use crate::units::{Age, Celsius, Fixed, Hours, Share};
@@ -184,6 +184,11 @@ pub enum Event {
         /// Field.
         field: String,
     },
+    /// An order that was asked for, or withdrawn, becomes firm.
+    Firm {
+        /// Field.
+        field: String,
+    },
     /// An order is for another number of trays.
     Order {
         /// Field.
@@ -213,6 +218,22 @@ pub enum EventError {
     /// A number that makes no sense.
     #[error("{0}")]
     Number(String),
+    /// Days of which none is still to come.
+    #[error("{days} lies outside what is still to come, {rest}")]
+    Past {
+        /// The days of the event.
+        days: DayRange,
+        /// What is left of the plan's days.
+        rest: DayRange,
+    },
+    /// A file that is no list of events.
+    #[error("`{file}` is not a list of events: {why}")]
+    File {
+        /// Its name.
+        file: String,
+        /// Why not, and where.
+        why: String,
+    },
     /// It is not written as an event.
     #[error("`{text}` is not an event: {why}")]
     Shape {
@@ -259,10 +280,10 @@ pub fn parse(text: &str) -> Result<Event, EventError> {
 /// The events of a file: a list of objects.
 ///
 /// # Errors
-/// [`EventError::Shape`] with the line and what is wrong.
+/// [`EventError::File`] with the line and what is wrong.
 pub fn parse_file(bytes: &[u8], name: &str) -> Result<Vec<Event>, EventError> {
-    serde_json::from_slice(bytes).map_err(|error| EventError::Shape {
-        text: name.to_string(),
+    serde_json::from_slice(bytes).map_err(|error| EventError::File {
+        file: name.to_string(),
         why: error.to_string(),
     })
 }
@@ -300,12 +321,19 @@ pub fn apply(present: &mut Present, event: &Event) -> Result<(), EventError> {
         name: name.to_string(),
         day,
     };
+    let rest = scenario.horizon;
+    let to_come = |days: &DayRange| {
+        let some = days.first <= rest.last && days.last >= rest.first;
+        some.then_some(())
+            .ok_or(EventError::Past { days: *days, rest })
+    };
     match event {
         Event::Rain {
             days,
             fields,
             block,
         } => {
+            to_come(days)?;
             for id in fields {
                 field(scenario, id).ok_or_else(|| unknown("field", id))?;
             }
@@ -322,6 +350,7 @@ pub fn apply(present: &mut Present, event: &Event) -> Result<(), EventError> {
             }
         }
         Event::Warmer { days, by_c } => {
+            to_come(days)?;
             for row in scenario
                 .weather
                 .iter_mut()
@@ -347,6 +376,7 @@ pub fn apply(present: &mut Present, event: &Event) -> Result<(), EventError> {
                 .ready = *ready;
         }
         Event::Line { line, days, hours } => {
+            to_come(days)?;
             if hours.0 < 0 {
                 return Err(EventError::Number("a line runs 0 hours or more".into()));
             }
@@ -365,6 +395,7 @@ pub fn apply(present: &mut Present, event: &Event) -> Result<(), EventError> {
             }
         }
         Event::People { crew, days, fewer } => {
+            to_come(days)?;
             let mut crews = scenario.crews.iter_mut();
             let one = crews
                 .find(|one| one.id == *crew)
@@ -466,6 +497,17 @@ pub fn apply(present: &mut Present, event: &Event) -> Result<(), EventError> {
             scenario.trays.stock -= trays;
         }
         Event::TraysLate { trays, until } => {
+            let out = &scenario.opening.trays_out;
+            let due: i64 = out
+                .iter()
+                .filter(|out| out.back < *until)
+                .map(|out| out.trays)
+                .sum();
+            if *trays < 1 || *trays > due {
+                return Err(EventError::Number(format!(
+                    "{trays} trays cannot come late: {due} are away and due before {until}"
+                )));
+            }
             let mut left = *trays;
             let mut late = 0;
             for out in &mut scenario.opening.trays_out {
@@ -493,6 +535,10 @@ pub fn apply(present: &mut Present, event: &Event) -> Result<(), EventError> {
         Event::Cancel { field: id } => {
             cancel(scenario, id).ok_or_else(|| unknown("field", id))?;
             // What it leaves free may go to those who wait.
+            present.left_short.clear();
+        }
+        Event::Firm { field: id } => {
+            firm(scenario, id).ok_or_else(|| unknown("order that is not firm", id))?;
             present.left_short.clear();
         }
         Event::Order { field: id, trays } => {

@@ -104,7 +104,8 @@ pub fn replan(present: &Present, how: How, budget: &Budget, watch: &mut dyn Watc
     Replanned {
         plan: assemble::assemble(&mut state, None, ended_by),
         released,
-        unchanged: chosen == decided,
+        // What cannot be kept at all is a change too.
+        unchanged: all && chosen == decided,
     }
 }
 
@@ -352,11 +353,11 @@ fn mended(
     (state.choice().to_vec(), polished.stopped)
 }
 
-/// What need not have changed is put back as it was decided: every part with the same planting day, all at once where that breaks
-/// nothing, else one after the other.
+/// What need not have changed is put back as it was decided: every part with the same planting day at first; then, while that breaks
+/// something, the part whose new way mends most of it keeps it; and what can stand as decided beside the rest goes back after all.
 fn put_back(state: &mut State<'_>, decided: &Choice) {
     let nursery = state.ground().nursery;
-    let changed: Vec<(LotId, OptionId, OptionId)> = decided
+    let mut changed: Vec<(LotId, OptionId, OptionId)> = decided
         .iter()
         .enumerate()
         .filter_map(|(lot, was)| Some((LotId(lot), (*was)?, state.choice()[lot]?)))
@@ -365,16 +366,24 @@ fn put_back(state: &mut State<'_>, decided: &Choice) {
     for (lot, was, _) in &changed {
         state.set(*lot, Some(*was));
     }
-    if state.beyond() == 0 {
-        return;
-    }
-    for (lot, _, is) in &changed {
-        state.set(*lot, Some(*is));
-    }
-    for (lot, was, is) in &changed {
-        state.set(*lot, Some(*was));
-        if state.beyond() > 0 {
+    let mut kept = Vec::new();
+    let mut beyond = state.beyond();
+    while beyond > 0 && !changed.is_empty() {
+        let mut best = (i64::MAX, 0);
+        for (at, (lot, was, is)) in changed.iter().enumerate() {
             state.set(*lot, Some(*is));
+            best = best.min((state.beyond(), at));
+            state.set(*lot, Some(*was));
+        }
+        let (lot, was, is) = changed.remove(best.1);
+        state.set(lot, Some(is));
+        beyond = state.beyond();
+        kept.push((lot, was, is));
+    }
+    for (lot, was, is) in kept {
+        state.set(lot, Some(was));
+        if state.beyond() > 0 {
+            state.set(lot, Some(is));
         }
     }
 }

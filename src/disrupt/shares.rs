@@ -143,6 +143,18 @@ pub(super) fn cancel(scenario: &mut Scenario, id: &str) -> Option<()> {
     Some(())
 }
 
+/// What was put aside is wanted now.
+pub(super) fn firm(scenario: &mut Scenario, id: &str) -> Option<()> {
+    let at = scenario.not_firm.iter().position(|field| field.id == id)?;
+    let mut field = scenario.not_firm.remove(at);
+    field.state = OrderState::Firm;
+    let after = |one: &Field| one.id > field.id;
+    let place = scenario.fields.iter().position(after);
+    let place = place.unwrap_or(scenario.fields.len());
+    scenario.fields.insert(place, field);
+    Some(())
+}
+
 /// The order is for so many trays in all: parts that stand or have been served keep theirs, the others share the rest.
 pub(super) fn order(
     scenario: &mut Scenario,

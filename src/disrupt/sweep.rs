@@ -18,7 +18,7 @@ pub struct Cell {
     pub days: u32,
     /// Trays that were to be planted on one of them.
     pub at_risk: i64,
-    /// Trays short in the mended plan.
+    /// Trays short in the mended plan beyond those that are short without rain.
     pub short: i64,
     /// Planting days moved in the mended plan.
     pub moved: usize,
@@ -88,7 +88,7 @@ fn cell(
             first: rain.first,
             days,
             at_risk,
-            short: dry.1,
+            short: 0,
             moved: 0,
             extra: Money::ZERO,
         });
@@ -119,7 +119,7 @@ fn cell(
         first: rain.first,
         days,
         at_risk,
-        short: plan.cost.trays_short,
+        short: (plan.cost.trays_short - dry.1).max(0),
         moved: moved.count(),
         extra: Money {
             0: plan.cost.total.0 - plan.cost.moved.0 - dry.0,

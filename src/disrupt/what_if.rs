@@ -42,7 +42,7 @@ pub struct Unchanged {
     pub trays: Vec<(Wrong, i64)>,
     /// What the rest overfills.
     pub over: Vec<Over>,
-    /// Trays that grow for nobody, or that nobody had decided to grow.
+    /// Trays that are wanted and that nobody had decided to grow; those left short before are not among them.
     pub undecided: i64,
 }
 
@@ -183,7 +183,12 @@ pub fn unchanged(present: &Present) -> Unchanged {
         *trays.entry(part.wrong).or_default() += part.trays;
     }
     let decided = |lot: usize| present.decided.iter().any(|one| of_lot(one) == Some(lot));
-    let undecided = (0..nursery.lots.len()).filter(|lot| !decided(*lot));
+    let left_short = |lot: usize| {
+        let lot = &nursery.lots[lot];
+        let field = nursery.scenario.fields[lot.field].id.clone();
+        present.left_short.contains(&(field, lot.part))
+    };
+    let undecided = (0..nursery.lots.len()).filter(|lot| !decided(*lot) && !left_short(*lot));
     Unchanged {
         undecided: undecided.map(|lot| nursery.lots[lot].leaving).sum(),
         broken,

@@ -7,7 +7,7 @@ use crate::disrupt::difference::{Change, Changed, DayChange, Difference};
 use crate::disrupt::replan::Replanned;
 use crate::disrupt::spare::Spare;
 use crate::disrupt::sweep::{Cell, hurts_from};
-use crate::disrupt::what_if::{Unchanged, WhatIf, Wrong};
+use crate::disrupt::what_if::{BrokenPart, Unchanged, WhatIf, Wrong};
 use crate::plan::{Plan, Shortfall};
 use crate::scenario::Scenario;
 use crate::units::Money;
@@ -35,7 +35,7 @@ pub fn what_if(found: &WhatIf, events: &[String]) -> String {
     out.push_str(&released(&found.repaired));
     out.push_str(&shortfalls(&found.repaired.plan));
     if !found.repaired.plan.shortfalls.is_empty() {
-        out.push_str(&spares(&found.spare, scenario));
+        out.push_str(&spares(&found.spare, &found.repaired.plan));
     }
     out.push_str(&difference(&found.difference, &found.repaired.plan));
     if let Some((plan, difference)) = &found.anew {
@@ -111,9 +111,9 @@ fn unchanged(found: &Unchanged, scenario: &Scenario) -> String {
                 "{} {} {}, {}: {}",
                 short_day(part.day),
                 grower,
-                part.field,
+                part_name(&part.field, part.part),
                 trays(part.trays),
-                part.why
+                plainly(part)
             ),
         ));
     }
@@ -135,6 +135,32 @@ fn unchanged(found: &Unchanged, scenario: &Scenario) -> String {
         out.push_str(&wrap("  ", "    ", &line));
     }
     out
+}
+
+/// `ABR1`, or `ABR1 part 2`.
+fn part_name(field: &str, part: u32) -> String {
+    if part > 1 {
+        format!("{field} part {part}")
+    } else {
+        field.to_string()
+    }
+}
+
+/// What is wrong with a part on its day, without what stands before it on the line.
+fn plainly(part: &BrokenPart) -> String {
+    let (field, day) = (&part.field, part.day);
+    let why = &part.why;
+    let whose = format!("field `{field}`, part {} ", part.part);
+    let Some(rest) = why.strip_prefix(&whose) else {
+        return why.clone();
+    };
+    if let Some(rest) = rest.strip_prefix(&format!("is planted on {day}; ")) {
+        return rest.to_string();
+    }
+    if let Some(rest) = rest.strip_prefix(&format!("is planted on {day}, on which ")) {
+        return format!("on that day {rest}");
+    }
+    rest.replace(&format!(" on {day},"), " on that day,")
 }
 
 fn more(out: &mut String, all: usize) {
@@ -160,11 +186,29 @@ fn outcome(before: &Plan, now: &Plan, difference: &Difference) -> String {
         .filter(is_spare)
         .map(|short| short.trays)
         .sum();
-    let short = match (now.cost.trays_short - spare, spare) {
+    let growers = now.cost.trays_short - spare;
+    // What was short of the growers' trays already.
+    let already: i64 = before
+        .shortfalls
+        .iter()
+        .filter(|short| !is_spare(short))
+        .map(|short| short.trays)
+        .sum();
+    let already = match already.min(growers) {
+        0 => String::new(),
+        all if all == growers => " as before".to_string(),
+        some => format!(" ({} of them before)", number(some)),
+    };
+    let of_growers = format!(
+        "{} {} short{already}",
+        number(growers),
+        if growers == 1 { "tray" } else { "trays" }
+    );
+    let short = match (growers, spare) {
         (0, 0) => "none short".to_string(),
         (0, spare) => format!("{} of the spare short", trays(spare)),
-        (short, 0) => format!("{} short", trays(short)),
-        (short, spare) => format!("{} short, and {spare} of the spare", trays(short)),
+        (_, 0) => of_growers,
+        (_, spare) => format!("{of_growers}, and {spare} of the spare"),
     };
     let more = if extra.0 < 0 {
         format!("{} less", money(Money { 0: -extra.0 }))
@@ -172,19 +216,52 @@ fn outcome(before: &Plan, now: &Plan, difference: &Difference) -> String {
         format!("{} more", money(extra))
     };
     let line = format!(
-        "{short}; {} moved, {} moved that nobody was told; it costs {more} {}",
+        "{short}; {} moved, {} moved that nobody was told; it costs {more} {}{}",
         count(promised, "promised day", "promised days"),
         count(planned, "planned day", "planned days"),
-        now.scenario.currency
+        now.scenario.currency,
+        of_people(before, now)
     );
     wrap("  ", "    ", &line)
 }
 
+/// Where people cost more or less: ` (people hired 520.00 more)`.
+fn of_people(before: &Plan, now: &Plan) -> String {
+    let (was, is) = (&before.cost, &now.cost);
+    let terms = [
+        (
+            "people hired",
+            is.casuals.0 + is.changes.0 - was.casuals.0 - was.changes.0,
+        ),
+        ("overtime", is.overtime.0 - was.overtime.0),
+        ("days off worked", is.rest_days.0 - was.rest_days.0),
+    ];
+    let words: Vec<String> = terms
+        .into_iter()
+        .filter(|(_, by)| *by != 0)
+        .map(|(what, by)| {
+            let way = if by < 0 { "less" } else { "more" };
+            format!("{what} {} {way}", money(Money { 0: by.abs() }))
+        })
+        .collect();
+    if words.is_empty() {
+        return String::new();
+    }
+    format!(" ({})", words.join(", "))
+}
+
 fn released(now: &Replanned) -> String {
     let mut out = String::new();
-    for (field, part, day) in &now.released {
+    let scenario = &now.plan.scenario;
+    let spare = |id: &str| {
+        let mut fields = scenario.fields.iter();
+        fields.any(|field| field.id == id && field.spare)
+    };
+    let of_growers = now.released.iter().filter(|(field, ..)| !spare(field));
+    for (field, part, day) in of_growers {
         let line = format!(
-            "field {field}, part {part} was to go on {} and cannot any more",
+            "{} for {} was to be held as it is, and cannot",
+            part_name(field, *part),
             short_day(*day)
         );
         out.push_str(&wrap("  ", "    ", &line));
@@ -203,13 +280,8 @@ fn shortfalls(plan: &Plan) -> String {
             .as_ref()
             .map_or(String::new(), |help| format!("; {help}"));
         format!(
-            "SHORT {}{}, {}: {}{help}{decide}",
-            short.field,
-            if short.part > 1 {
-                format!(" part {}", short.part)
-            } else {
-                String::new()
-            },
+            "SHORT {}, {}: {}{help}{decide}",
+            part_name(&short.field, short.part),
             trays(short.trays),
             short.reason
         )
@@ -228,20 +300,28 @@ fn shortfalls(plan: &Plan) -> String {
 }
 
 /// Spare trays that stand and could be given to those that are short; nothing when there are none.
-fn spares(all: &[Spare], scenario: &Scenario) -> String {
+fn spares(all: &[Spare], plan: &Plan) -> String {
     let mut out = String::new();
-    let usable = all.iter().filter_map(|one| Some((one, one.days?)));
+    let scenario = &plan.scenario;
+    let wanted = |kind: &str| {
+        plan.shortfalls.iter().any(|short| {
+            let mut fields = scenario.fields.iter();
+            fields.any(|field| field.id == short.field && field.kind == kind && !field.spare)
+        })
+    };
+    let of_kind = all.iter().filter(|one| wanted(&one.kind));
+    let usable = of_kind.filter_map(|one| Some((one, one.days?)));
     let usable: Vec<_> = usable.collect();
     if usable.is_empty() {
         return out;
     }
-    out.push_str("\nSPARE TRAYS THAT STAND (`give from=... to=... ` tries one)\n");
+    out.push_str("\nSPARE TRAYS THAT STAND (`give from=... to=...` tries one)\n");
     let mut table = Table::new(vec![
         Column::new("kind", Align::Left, Fit::Cut),
         Column::new("trays", Align::Right, Fit::Keep),
         Column::new("right age", Align::Left, Fit::Keep),
         Column::new("run", Align::Left, Fit::Keep),
-        Column::new("stands for", Align::Left, Fit::Cut),
+        Column::new("stands for", Align::Left, Fit::Keep),
     ]);
     for (one, (first, last)) in usable {
         let mut kinds = scenario.kinds.iter();
@@ -291,7 +371,7 @@ pub fn difference(changes: &Difference, plan: &Plan) -> String {
             change.grower.clone(),
             field,
             number(change.trays),
-            say(change),
+            say(change, &plan.scenario),
         ]);
     }
     out.push_str(&table.render(WIDTH));
@@ -300,35 +380,59 @@ pub fn difference(changes: &Difference, plan: &Plan) -> String {
         out.push_str(&by_day(&changes.days, plan));
     }
     if let Some(first) = changes.first {
-        let line = format!(
-            "both plans are the same up to {}: decide by then",
-            short_day(first)
-        );
+        let line = if first == plan.scenario.horizon.first {
+            format!(
+                "it is otherwise from {} on: decide at once",
+                short_day(first)
+            )
+        } else {
+            format!(
+                "nothing is otherwise before {}: decide by then",
+                short_day(first)
+            )
+        };
         out.push_str(&wrap("", "  ", &line));
     }
     out
 }
 
-fn say(change: &Change) -> String {
-    let told = match change.promised {
-        Some(day) => format!(", promised for {}", short_day(day)),
+fn say(change: &Change, scenario: &Scenario) -> String {
+    let promised = |from: Day| match change.promised {
+        Some(day) if day == from => " as promised".to_string(),
+        Some(day) => format!(" (promised for {})", short_day(day)),
         None => String::new(),
     };
     match change.what {
-        Changed::Moved { from, to } => {
-            format!("{} instead of {}{told}", short_day(to), short_day(from))
+        Changed::Moved { from, to } if change.promised == Some(to) => {
+            format!("{} as promised, not {}", short_day(to), short_day(from))
         }
-        Changed::Dropped { from } => format!(
-            "not on {}, and no other day is found{told}",
-            short_day(from)
-        ),
+        Changed::Moved { from, to } => {
+            format!(
+                "{}, not {}{}",
+                short_day(to),
+                short_day(from),
+                promised(from)
+            )
+        }
+        Changed::Dropped { from } => {
+            let mut put_aside = scenario.not_firm.iter();
+            if put_aside.any(|field| field.id == change.field) {
+                return format!("order withdrawn: nothing on {}", short_day(from));
+            }
+            format!(
+                "not on {}{}, and no other day is found",
+                short_day(from),
+                promised(from)
+            )
+        }
         Changed::Added { to } => format!("on {}", short_day(to)),
         Changed::Trays { on, from, to } => {
             format!(
-                "{} trays instead of {} on {}{told}",
+                "{} trays, not {}, on {}{}",
                 number(to),
                 number(from),
-                short_day(on)
+                short_day(on),
+                promised(on)
             )
         }
     }
@@ -366,6 +470,9 @@ fn by_day(days: &[DayChange], plan: &Plan) -> String {
     out
 }
 
+/// Most lengths of rain side by side.
+const MOST_LENGTHS: u32 = 8;
+
 /// Rain of every length on every day: trays short in the mended plan, or the days moved where none is.
 pub fn sweep(cells: &[Cell], scenario: &Scenario) -> String {
     let longest = cells.iter().map(|cell| cell.days).max().unwrap_or(0);
@@ -373,29 +480,20 @@ pub fn sweep(cells: &[Cell], scenario: &Scenario) -> String {
         "",
         "  ",
         &format!(
-            "{}: rain from each day on, by days of rain. A number with `!`: trays short in the mended plan; other numbers: planting days moved;              `.`: nothing is touched",
+            "{}: rain from each day on, by days of rain. A number with `!`: so many trays more are short in the mended plan; other \
+             numbers: planting days moved; `.`: nothing is touched",
             scenario.name
         ),
     );
-    let mut columns = vec![Column::new("from", Align::Left, Fit::Keep)];
-    for days in 1..=longest {
-        columns.push(Column::new(&format!("{days} d"), Align::Right, Fit::Keep));
-    }
-    let mut table = Table::new(columns);
-    let mut firsts: Vec<Day> = cells.iter().map(|cell| cell.first).collect();
-    firsts.dedup();
-    for first in &firsts {
-        let mut row = vec![short_day(*first)];
-        for cell in cells.iter().filter(|cell| cell.first == *first) {
-            row.push(match (cell.short, cell.at_risk) {
-                (0, 0) => ".".to_string(),
-                (0, _) => number(cell.moved as i64),
-                (short, _) => format!("{short}!"),
-            });
+    let mut from = 1;
+    while from <= longest {
+        let to = longest.min(from + MOST_LENGTHS - 1);
+        if from > 1 {
+            out.push('\n');
         }
-        table.row(row);
+        out.push_str(&lengths(cells, from, to));
+        from = to + 1;
     }
-    out.push_str(&table.render(WIDTH));
     let hurting = hurts_from(cells);
     let worst = hurting
         .iter()
@@ -405,12 +503,37 @@ pub fn sweep(cells: &[Cell], scenario: &Scenario) -> String {
             "",
             "  ",
             &format!(
-                "it hurts soonest from {}: {} of rain leave trays short",
+                "it hurts soonest from {}: {} of rain {} trays short",
                 short_day(day),
-                count(days, "day", "days")
+                count(days, "day", "days"),
+                if *days == 1 { "leaves" } else { "leave" }
             ),
         )),
-        None => out.push_str("no rain of these lengths leaves trays short\n"),
+        None => out.push_str("no rain of these lengths leaves more trays short\n"),
     }
     out
+}
+
+/// The cells of rain that is `from` to `to` days long.
+fn lengths(cells: &[Cell], from: u32, to: u32) -> String {
+    let mut columns = vec![Column::new("from", Align::Left, Fit::Keep)];
+    for days in from..=to {
+        columns.push(Column::new(&format!("{days} d"), Align::Right, Fit::Keep));
+    }
+    let mut table = Table::new(columns);
+    let mut firsts: Vec<Day> = cells.iter().map(|cell| cell.first).collect();
+    firsts.dedup();
+    for first in firsts {
+        let mut row = vec![short_day(first)];
+        let of_day = cells.iter().filter(|cell| cell.first == first);
+        for cell in of_day.filter(|cell| (from..=to).contains(&cell.days)) {
+            row.push(match (cell.short, cell.at_risk) {
+                (0, 0) => ".".to_string(),
+                (0, _) => number(cell.moved as i64),
+                (short, _) => format!("{}!", number(short)),
+            });
+        }
+        table.row(row);
+    }
+    table.render(WIDTH)
 }

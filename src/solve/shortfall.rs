@@ -206,7 +206,9 @@ pub fn amount(unit: Unit, amount: i64) -> String {
             let minutes = Span(amount).minutes_up();
             format!("{} h {:02} min", minutes / 60, minutes % 60)
         }
+        Unit::Stacks if amount == 1 => "1 stack".into(),
         Unit::Stacks => format!("{amount} stacks"),
+        Unit::Trays if amount == 1 => "1 tray".into(),
         Unit::Trays => format!("{amount} trays"),
         Unit::LitreHundredths => format!("{} L", div_up(amount, 100)),
         Unit::Microlitres => format!("{} L", div_up(amount, 1_000_000)),
