@@ -86,6 +86,7 @@ pub fn replan(present: &Present, how: How, budget: &Budget, watch: &mut dyn Watc
             same_option(&plain, LotId(lot), &strict, option)
         })
         .collect();
+    name_dropped(&strict, present, &chosen, &mut released);
     let mut state = State::of(&ground, &chosen);
     let ended_by = if stopped {
         EndedBy::Stopped
@@ -284,6 +285,30 @@ fn release(strict: &mut Scenario, present: &Present, released: &mut Vec<(String,
             return;
         }
     }
+}
+
+/// Names what was held and is not grown any more, for the sake of others that weigh more.
+fn name_dropped(
+    strict: &Nursery,
+    present: &Present,
+    chosen: &Choice,
+    released: &mut Vec<(String, u32, Day)>,
+) {
+    for one in &present.decided {
+        let (id, part) = (&one.delivery.field, one.delivery.part);
+        let is_it = |pin: &Pin| pin.field == *id && pin.part == part;
+        let own = present.scenario.pins.iter().any(is_it);
+        let held = !own && strict.scenario.pins.iter().any(is_it);
+        let dropped = (0..strict.lots.len()).any(|lot| {
+            let of = &strict.lots[lot];
+            strict.scenario.fields[of.field].id == *id && of.part == part && chosen[lot].is_none()
+        });
+        if held && dropped {
+            released.push((id.clone(), part, one.delivery.day));
+        }
+    }
+    released.sort();
+    released.dedup();
 }
 
 /// What was decided, as far as it fits together: what stands first, then what leaves first; and what had to be taken out.
