@@ -434,7 +434,7 @@ pub fn apply(present: &mut Present, event: &Event) -> Result<(), EventError> {
                 .find(|one| one.id == *kind)
                 .ok_or_else(|| unknown("kind", kind))?;
             let (grams, part) = (one.seed_g_dry_per_tray.0, share.0);
-            if part < Share::ONE / 10 || part > Share::ONE {
+            if !(Share::ONE / 10..=Share::ONE).contains(&part) {
                 return Err(EventError::Number(
                     "the share of the usual stand lies between 0.1 and 1".into(),
                 ));

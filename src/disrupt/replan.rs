@@ -86,8 +86,6 @@ pub fn replan(present: &Present, how: How, budget: &Budget, watch: &mut dyn Watc
             break (nursery, choice, stopped);
         }
     };
-    released.sort();
-    released.dedup();
     // The same decisions at the prices of the scenario, and without what was only held.
     let chosen: Choice = (0..strict.lots.len())
         .map(|lot| {
@@ -95,6 +93,9 @@ pub fn replan(present: &Present, how: How, budget: &Budget, watch: &mut dyn Watc
             same_option(&plain, LotId(lot), &strict, option)
         })
         .collect();
+    name_dropped(&strict, present, &chosen, &mut released);
+    released.sort();
+    released.dedup();
     let mut state = State::of(&ground, &chosen);
     let ended_by = if stopped {
         EndedBy::Stopped
@@ -300,6 +301,30 @@ fn let_go(
         released.extend(had.map(|day| (field.clone(), part, day)));
     }
     any
+}
+
+/// Names what was held and is not grown any more, for the sake of others that weigh more.
+fn name_dropped(
+    strict: &Nursery,
+    present: &Present,
+    chosen: &Choice,
+    released: &mut Vec<(String, u32, Day)>,
+) {
+    for one in &present.decided {
+        let (id, part) = (&one.delivery.field, one.delivery.part);
+        let is_it = |pin: &Pin| pin.field == *id && pin.part == part;
+        let own = present.scenario.pins.iter().any(is_it);
+        let held = !own && strict.scenario.pins.iter().any(is_it);
+        let dropped = (0..strict.lots.len()).any(|lot| {
+            let of = &strict.lots[lot];
+            strict.scenario.fields[of.field].id == *id && of.part == part && chosen[lot].is_none()
+        });
+        if held && dropped {
+            released.push((id.clone(), part, one.delivery.day));
+        }
+    }
+    released.sort();
+    released.dedup();
 }
 
 /// What was decided, as far as it fits together: what stands first, then what leaves first; and what had to be taken out.
