@@ -131,8 +131,8 @@ fn a_run_that_was_not_sown_is_sown_from_the_seed_that_waits() {
 fn what_stays_or_left_early_is_counted_once() {
     let plan = village();
     let on = day("2027-05-22");
-    let gone = plan.deliveries.iter().filter(|one| one.leaves() < on);
-    let stays = gone.clone().last().unwrap();
+    let mut gone = plan.deliveries.iter().filter(|one| one.leaves() < on);
+    let stays = gone.next_back().unwrap();
     let coming = plan.deliveries.iter().find(|one| one.leaves() >= on);
     let left = coming.unwrap();
     let yesterday = on.plus(-1);

@@ -375,7 +375,72 @@ fn mended(
     let polished = polish_from(&ground, &start, effort, heat, watch);
     let mut state = State::of(&ground, &polished.choice);
     put_back(&mut state, &decided);
+    insist(&mut state, &decided, &held_lots(nursery, present));
     (state.choice().to_vec(), polished.stopped)
+}
+
+/// Lots that are held in the next days, but for those that the scenario itself pins.
+fn held_lots(nursery: &Nursery, present: &Present) -> Vec<LotId> {
+    let own = &present.scenario.pins;
+    let pins = nursery
+        .scenario
+        .pins
+        .iter()
+        .filter(|pin| !own.contains(pin));
+    let pins: Vec<&Pin> = pins.collect();
+    let lots = (0..nursery.lots.len()).map(LotId);
+    lots.filter(|lot| {
+        let lot = nursery.lot(*lot);
+        let field = &nursery.scenario.fields[lot.field].id;
+        pins.iter()
+            .any(|pin| pin.field == *field && pin.part == lot.part)
+    })
+    .collect()
+}
+
+/// What is held is not given up for larger orders: it takes its place again, and of what is not held whatever stands in its way is placed
+/// anew, where there is a place.
+fn insist(state: &mut State<'_>, decided: &Choice, held: &[LotId]) {
+    let nursery = state.ground().nursery;
+    let missing: Vec<LotId> = held
+        .iter()
+        .copied()
+        .filter(|lot| state.choice()[lot.0].is_none() && decided[lot.0].is_some())
+        .collect();
+    let mut out = Vec::new();
+    for lot in missing {
+        state.set(lot, decided[lot.0]);
+        while state.beyond() > 0 {
+            let now = state.beyond();
+            // The one that makes most room, of equals the smallest.
+            let mut best: Option<(i64, i64, LotId)> = None;
+            for other in (0..nursery.lots.len()).map(LotId) {
+                let was = state.choice()[other.0];
+                if was.is_none() || held.contains(&other) {
+                    continue;
+                }
+                state.set(other, None);
+                let found = (state.beyond(), nursery.lot(other).leaving, other);
+                state.set(other, was);
+                if found.0 < now && best.is_none_or(|best| found < best) {
+                    best = Some(found);
+                }
+            }
+            match best {
+                Some((_, _, other)) => {
+                    state.set(other, None);
+                    out.push(other);
+                }
+                None => {
+                    state.set(lot, None);
+                    break;
+                }
+            }
+        }
+    }
+    for lot in out {
+        list::insert(state, lot, nursery.options_of(lot));
+    }
 }
 
 /// What need not have changed is put back as it was decided: every part with the same planting day at first; then, while that breaks
