@@ -135,10 +135,13 @@ fn season(demo: &str, seed: u64) -> (usize, usize) {
         }
         let mut now = present_after(&plan, today, &events).unwrap();
         for event in &events {
-            // A stand is poor only of what stands: a run that was not sown has none.
-            match apply(&mut now, event) {
-                Ok(()) => {}
-                Err(error) => assert!(matches!(event, Event::Stand { .. }), "{error}"),
+            // The dice may fall on what cannot be: a thin stand of a run that was not sown, late trays when none are away, rain after the end.
+            let may_fail = matches!(
+                event,
+                Event::Stand { .. } | Event::TraysLate { .. } | Event::Rain { .. }
+            );
+            if let Err(error) = apply(&mut now, event) {
+                assert!(may_fail, "{error}");
             }
         }
         assert!(clean(&now) >= 0, "{demo} {seed} {today}: {}", clean(&now));

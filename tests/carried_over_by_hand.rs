@@ -176,14 +176,14 @@ fn what_stands_keeps_the_name_on_its_stacks_and_new_runs_count_on() {
     assert_eq!(names(&scenario), ["late barn", "R001", "R002"]);
     scenario.opening.sown[0].run = None;
     assert_eq!(names(&scenario), ["R001", "R002", "R003"]);
-    // F4 stands too, from the same run: two batches, one name on the stacks.
+    // F4 stands too, from the same run: two batches, one run and one name on the stacks.
     scenario.opening.sown[0].run = Some("R017".into());
     let mut second = scenario.opening.sown[0].clone();
     (second.field, second.trays, second.leaving) = ("F4".into(), 40, Some(36));
     scenario.pins.clear();
     scenario.fields[3].window = scenario.fields[2].window.clone();
     scenario.opening.sown.push(second);
-    assert_eq!(names(&scenario), ["R017.1", "R017.2", "R018"]);
+    assert_eq!(names(&scenario), ["R017", "R018", "R019"]);
 }
 
 /// On 30 March the house could not have held both in rows of their own; from the first day on it does.

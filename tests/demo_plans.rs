@@ -20,11 +20,10 @@ fn plan(name: &str) -> Plan {
     );
     let scenario = checked.scenario.unwrap();
     let nursery = Nursery::new(&scenario);
+    // As many changes as `plan` tries, without the relaxation.
     let budget = Budget {
-        // With half of them the cooperative's own seed, which is worth a run only for both of its fields, may be left out by chance.
-        moves: 60_000,
         relaxations: 0,
-        seed: 1,
+        ..Budget::for_lots(nursery.lots.len())
     };
     let outcome = solve::plan(&nursery, &Start::default(), &budget, &mut Unwatched);
     let found = audit(&outcome.plan, &scenario);

@@ -213,10 +213,11 @@ impl<'a> Book<'a> {
 
     fn stacks_standing(&self, parts: &[&PartSeen], height: i128) -> i128 {
         let mut stacks = 0;
-        let mut labelled: BTreeMap<&str, i128> = BTreeMap::new();
+        let mut labelled: BTreeMap<(&str, Option<Day>), i128> = BTreeMap::new();
         for part in parts {
-            match self.batch(part).and_then(|batch| batch.run.as_deref()) {
-                Some(label) => *labelled.entry(label).or_default() += part.sown,
+            let batch = self.batch(part);
+            match batch.and_then(|batch| Some((batch.run.as_deref()?, batch.opened))) {
+                Some(together) => *labelled.entry(together).or_default() += part.sown,
                 None => stacks += up(part.sown, height),
             }
         }

@@ -70,7 +70,7 @@ impl Yard {
     fn open_standing(&mut self, book: &Book) {
         let scenario: &Scenario = book.scenario;
         let warmth = Warmth::of(scenario);
-        let mut labelled: BTreeMap<(&str, Day, &str), i128> = BTreeMap::new();
+        let mut labelled: BTreeMap<(&str, Day, Option<Day>, &str), i128> = BTreeMap::new();
         for sown in &scenario.opening.sown {
             self.clean -= i128::from(sown.trays);
             let place = scenario
@@ -104,7 +104,7 @@ impl Yard {
             let stacks = match label {
                 None => stacks(sown.trays.into()),
                 Some(label) => {
-                    let key = (label, sown.sown, sown.germination.as_str());
+                    let key = (label, sown.sown, sown.opened, sown.germination.as_str());
                     let with = labelled.entry(key).or_insert(0);
                     let before = *with;
                     *with += i128::from(sown.trays);

@@ -189,6 +189,7 @@ fn cost(page: &mut Page, told: Told) {
             "further runs of a field",
             "people hired",
             "hiring and releasing",
+            "planting days moved",
         ];
         if seldom.contains(&name) && counted == nothing && stated == nothing {
             continue;

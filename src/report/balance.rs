@@ -118,9 +118,10 @@ pub fn text(levels: &[Level]) -> String {
         && leveled.len() > 1
     {
         out.push('\n');
+        out.push_str(&wrap("", "  ", &paid_more(low, high, &scenario.currency)));
         for before in &low.crews {
             if let Some(after) = high.of(&before.crew) {
-                out.push_str(&won(before, after, high, &scenario.currency));
+                out.push_str(&won(before, after));
             }
         }
     }
@@ -163,8 +164,22 @@ fn unevenness(leveled: &[Leveled]) -> Table {
     table
 }
 
+/// What is paid more at the last price than at the first, by all crews together.
+fn paid_more(low: &Leveled, high: &Leveled, currency: &str) -> String {
+    let paid = match high.extra.0 {
+        0 => "no more is paid beside it".to_string(),
+        1.. => format!("{} {currency} more are paid beside it", money(high.extra)),
+        _ => {
+            let less = Fixed(-high.extra.0);
+            format!("{} {currency} less are paid beside it", money(less))
+        }
+    };
+    let (from, to) = (times(low.times), times(high.times));
+    format!("At {to} the price on changes {paid} than at {from}, all crews together:")
+}
+
 /// What the last price wins over the first, for one crew.
-fn won(before: &CrewWeeks, after: &CrewWeeks, level: &Leveled, currency: &str) -> String {
+fn won(before: &CrewWeeks, after: &CrewWeeks) -> String {
     let step = |what: &str, from: Option<Fixed<2>>, to: Option<Fixed<2>>| -> Option<String> {
         let (from, to) = (from?, to?);
         let way = match to.cmp(&from) {
@@ -191,26 +206,14 @@ fn won(before: &CrewWeeks, after: &CrewWeeks, level: &Leveled, currency: &str) -
         ),
     ];
     let steps: Vec<String> = steps.into_iter().flatten().collect();
-    if steps.is_empty() {
-        return wrap(
-            "",
-            "  ",
-            &format!(
-                "{}: the busiest week over the mean stays as it is",
-                before.name
-            ),
-        );
-    }
+    let said = match steps.is_empty() {
+        true => "stays as it is".to_string(),
+        false => steps.join(" and "),
+    };
     wrap(
-        "",
         "  ",
-        &format!(
-            "{}: the busiest week over the mean {}, at {} the price on changes; all that is paid beside it grows by {} {currency}",
-            before.name,
-            steps.join(" and "),
-            times(level.times),
-            money(level.extra)
-        ),
+        "    ",
+        &format!("{}: the busiest week over the mean {said}", before.name),
     )
 }
 

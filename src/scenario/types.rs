@@ -627,11 +627,12 @@ pub struct Drying {
 }
 
 impl Opening {
-    /// Index of the first batch that was sown in the same run: with the same label on the same day. A batch without a label is a run of
-    /// its own.
+    /// Index of the first batch that was sown in the same run: with the same label on the same day, and still closed or opened on the same
+    /// day. A batch without a label is a run of its own.
     pub fn run_of(&self, batch: usize) -> usize {
         let own = &self.sown[batch];
-        let same = |one: &Sown| one.run.is_some() && one.run == own.run && one.sown == own.sown;
+        let days = |one: &Sown| (one.sown, one.opened);
+        let same = |one: &Sown| one.run.is_some() && one.run == own.run && days(one) == days(own);
         self.sown.iter().position(same).unwrap_or(batch)
     }
 }

@@ -62,8 +62,16 @@ impl Roster {
         } else {
             0
         };
+        let mut weeks = plan.people.iter();
+        let hired = weeks
+            .find(|week| week.crew == crew.id && week.week == day.iso_week())
+            .map_or(0, |week| week.casual);
         Roster {
-            people: if works { crew.people_on(day) } else { called },
+            people: if works {
+                crew.people_on(day) + hired
+            } else {
+                called
+            },
             start,
             shift_end: if works { end } else { start },
             last_end: if works { end + overtime } else { end },
