@@ -72,7 +72,9 @@ fn the_whole_roster_of_the_cooperative() {
 
     // A roster altered by hand is counted again.
     let mut roster: Roster = serde_json::from_str(&json).unwrap();
-    roster.duties[0].person = "grell".into();
+    let mut duties = roster.duties.iter_mut();
+    let on_the_line = duties.find(|duty| duty.crew.as_deref() == Some("line-crew"));
+    on_the_line.unwrap().person = "grell".into();
     let text = serde_json::to_string(&roster).unwrap();
     std::fs::write(folder.path().join("altered.json"), text).unwrap();
     let (code, altered, _) = run(folder.path(), &[".", "--from", "altered.json"]);
@@ -102,7 +104,7 @@ fn what_nobody_fills_is_told_with_its_reason() {
     let mut at = 0;
     plan.scenario.staff.retain(|_| {
         at += 1;
-        at % 3 > 0
+        at % 4 == 0
     });
     save(&plan, &folder.path().join("plan.json")).unwrap();
     let (_, some, _) = run(folder.path(), &["."]);

@@ -114,7 +114,9 @@ fn runs(
         let opens = (0..scenario.germination.len())
             .map(|place| {
                 let open = match source {
-                    RunSource::Standing(entry) => timeline::open_standing(scenario, entry, place),
+                    RunSource::Standing(entry) => {
+                        timeline::open_standing(scenario, (entry, &scenario.kinds[kind]), place)
+                    }
                     _ => timeline::open_day(scenario, &scenario.kinds[kind], sow, place).ok(),
                 };
                 open.filter(|_| !handed)

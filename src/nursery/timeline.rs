@@ -270,12 +270,24 @@ pub fn open_day(
         .ok_or(Broken::StackWaits)
 }
 
-/// The day on which the stacks of a run that stands are opened in a place: as stated, or when they are due; none where none of it stands.
-pub(super) fn open_standing(scenario: &Scenario, run: usize, germination: usize) -> Option<Day> {
+/// The day on which the stacks of a run of that kind that stands are opened in a place: as stated, or when they are due; none where none
+/// of it stands.
+pub(super) fn open_standing(
+    scenario: &Scenario,
+    (run, kind): (usize, &Kind),
+    germination: usize,
+) -> Option<Day> {
     let opening = &scenario.opening;
     let place = &scenario.germination[germination].id;
+    let of_kind = |batch: &Sown| {
+        let mut fields = scenario.fields.iter();
+        fields.any(|field| field.id == batch.field && field.kind == kind.id)
+    };
     let mut batches = (0..opening.sown.len()).filter(|batch| opening.run_of(*batch) == run);
-    let here = batches.find(|batch| opening.sown[*batch].germination == *place)?;
+    let here = batches.find(|batch| {
+        let batch = &opening.sown[*batch];
+        batch.germination == *place && of_kind(batch)
+    })?;
     opens_standing(scenario, &opening.sown[here])
 }
 
