@@ -1,6 +1,6 @@
 //! When it goes otherwise: what stands on a day of the season, what changes, and a plan of the rest with the least upheaval.
 //!
-//! [`present`] takes a plan as carried out up to a day and gives the nursery from that morning on: what stands, soaks, is away, what was
+//! [`present()`] takes a plan as carried out up to a day and gives the nursery from that morning on: what stands, soaks, is away, what was
 //! told to whom. An [`event::Event`] changes that scenario and nothing later: nursery, options, rules and audit are made anew from it.
 //! [`replan`] plans the rest from what was decided before, [`difference`] says what changes for whom, [`what_if`] sets the unchanged, the
 //! repaired and the new plan side by side, and [`sweep`] does so for rain of many lengths on many days.
