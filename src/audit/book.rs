@@ -72,6 +72,14 @@ pub(super) struct PartSeen<'a> {
 }
 
 impl PartSeen<'_> {
+    /// The batch of the opening that it comes from: the one for its part.
+    pub(super) fn batch<'s>(&self, scenario: &'s Scenario) -> Option<&'s Sown> {
+        let one = self.delivery;
+        let mut sown = scenario.opening.sown.iter();
+        let batch = sown.find(|sown| sown.field == one.field && sown.part == one.part);
+        batch.filter(|_| self.opening)
+    }
+
     /// Trays of ours, not seed alone.
     pub(super) fn has_trays(&self) -> bool {
         self.field.stage != HandOver::SoakedSeed
@@ -215,7 +223,7 @@ impl<'a> Book<'a> {
         let mut stacks = 0;
         let mut labelled: BTreeMap<(&str, Option<Day>), i128> = BTreeMap::new();
         for part in parts {
-            let batch = self.batch(part);
+            let batch = part.batch(self.scenario);
             match batch.and_then(|batch| Some((batch.run.as_deref()?, batch.opened))) {
                 Some(together) => *labelled.entry(together).or_default() += part.sown,
                 None => stacks += up(part.sown, height),
@@ -229,14 +237,6 @@ impl<'a> Book<'a> {
     pub(super) fn sown(&self, run: &RunSeen) -> (i128, i128) {
         let trays = run.parts.iter().map(|part| self.parts[*part].sown).sum();
         (trays, run.line.map_or(0, |line| line.trial_trays.into()))
-    }
-
-    /// The batch of the opening that a delivery comes from: the one for its part.
-    pub(super) fn batch(&self, part: &PartSeen) -> Option<&'a Sown> {
-        let one = part.delivery;
-        let mut sown = self.scenario.opening.sown.iter();
-        let batch = sown.find(|sown| sown.field == one.field && sown.part == one.part);
-        batch.filter(|_| part.opening)
     }
 
     /// The crew of that id.

@@ -19,7 +19,7 @@ pub(super) fn check(book: &Book, found: &mut Found) {
     }
     let warmth = Warmth::of(book.scenario);
     for part in &book.parts {
-        let batch = book.batch(part);
+        let batch = part.batch(book.scenario);
         let stated = |day: Option<Day>, planned: Day, doing: &str, found: &mut Found| -> bool {
             let Some(day) = day else { return false };
             if day != planned {

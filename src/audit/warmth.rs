@@ -164,9 +164,7 @@ impl<'a> Way<'a> {
 /// The way of a delivery as the plan has it; none for seed, which stands nowhere.
 pub(super) fn way<'a>(scenario: &Scenario, part: &PartSeen<'a>) -> Option<Way<'a>> {
     let one = part.delivery;
-    let mut sown = scenario.opening.sown.iter();
-    let batch = sown.find(|sown| sown.field == one.field && sown.part == one.part);
-    let ahead = batch.filter(|_| part.opening).map(|batch| batch.ahead);
+    let ahead = part.batch(scenario).map(|batch| batch.ahead);
     let days = [part.sow, one.open, one.harden, part.leaves, one.day];
     let way = Way::new(scenario, part.germination?, part.beds, days);
     Some(Way {

@@ -1,7 +1,6 @@
 //! `sowrota buy`: what a plan needs of seed, soil and agents, and what to order by when.
 
-use super::{Exit, Failure, unusable};
-use crate::plan::file::{PlanFileError, load};
+use super::{Exit, Failure, plan_file, unusable};
 use crate::report;
 use crate::stores::needs;
 use std::io::Write;
@@ -29,10 +28,9 @@ pub(super) struct BuyArguments {
 /// # Errors
 /// When the plan's file cannot be read or nothing can be printed.
 pub(super) fn run(arguments: &BuyArguments, out: &mut dyn Write) -> Result<Exit, Failure> {
-    let plan = match load(&arguments.plan) {
+    let plan = match plan_file::read(&arguments.plan)? {
         Ok(plan) => plan,
-        Err(PlanFileError::File(error)) => return Err(error.into()),
-        Err(error) => return Ok(unusable(error)),
+        Err(exit) => return Ok(exit),
     };
     let needs = match needs(&plan) {
         Ok(needs) => needs,

@@ -1,13 +1,11 @@
 //! `sowrota compare`: what is otherwise in one plan than in another.
 
-use super::{Exit, Failure, unusable};
+use super::{Exit, Failure, plan_file, unusable};
 use crate::calendar::Day;
 use crate::disrupt::difference::between;
-use crate::plan::Plan;
-use crate::plan::file::{PlanFileError, load};
 use crate::report;
 use std::io::Write;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 /// Compare two plans of one nursery: whom to call, and what changes day by day
 #[derive(clap::Args)]
@@ -27,20 +25,15 @@ pub(super) struct CompareArguments {
     json: bool,
 }
 
-fn read(path: &Path) -> Result<Result<Plan, Exit>, Failure> {
-    match load(path) {
-        Ok(plan) => Ok(Ok(plan)),
-        Err(PlanFileError::File(error)) => Err(error.into()),
-        Err(error) => Ok(Err(unusable(error))),
-    }
-}
-
 /// Runs the command.
 ///
 /// # Errors
 /// When a file cannot be read or nothing can be printed.
 pub(super) fn run(arguments: &CompareArguments, out: &mut dyn Write) -> Result<Exit, Failure> {
-    let (old, new) = match (read(&arguments.old)?, read(&arguments.new)?) {
+    let (old, new) = match (
+        plan_file::read(&arguments.old)?,
+        plan_file::read(&arguments.new)?,
+    ) {
         (Ok(old), Ok(new)) => (old, new),
         (Err(exit), _) | (_, Err(exit)) => return Ok(exit),
     };

@@ -1,9 +1,8 @@
 //! `sowrota day`: one day of a plan by the clock.
 
-use super::{Exit, Failure, unusable};
+use super::{Exit, Failure, plan_file, unusable};
 use crate::calendar::{Day, DayError};
 use crate::plan::day::{day_plan, next_day_with_work};
-use crate::plan::file::{PlanFileError, load};
 use crate::plan::tasks::TaskGraph;
 use crate::report::{
     self,
@@ -67,10 +66,9 @@ pub fn run(arguments: &DayArguments, out: &mut dyn Write) -> Result<Exit, Failur
         Ok(day) => day,
         Err(why) => return Ok(unusable(why)),
     };
-    let plan = match load(&arguments.plan) {
+    let plan = match plan_file::read(&arguments.plan)? {
         Ok(plan) => plan,
-        Err(PlanFileError::File(error)) => return Err(error.into()),
-        Err(error) => return Ok(unusable(error)),
+        Err(exit) => return Ok(exit),
     };
     let graph = match TaskGraph::new(&plan) {
         Ok(graph) => graph,

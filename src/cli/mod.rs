@@ -10,6 +10,7 @@ mod day;
 mod new;
 mod otherwise;
 mod plan;
+mod plan_file;
 mod promise;
 mod replan;
 mod roster;

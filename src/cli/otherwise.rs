@@ -1,14 +1,15 @@
 //! What the commands for when it goes otherwise share: a plan, a day and events.
 
-use super::{Exit, Failure, unusable};
+use super::{Exit, Failure, plan_file, unusable};
 use crate::calendar::Day;
 use crate::disrupt::event::{self, Event, EventError, apply};
 use crate::disrupt::happened::present_after;
 use crate::disrupt::log::{self, LogError};
+use crate::disrupt::replan::{How, usual_budget};
 use crate::disrupt::{Present, present};
 use crate::plan::Plan;
-use crate::plan::file::{PlanFileError, load};
 use crate::report::text::{WIDTH, fold};
+use crate::solve::Budget;
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
@@ -55,6 +56,37 @@ pub(super) struct Events {
     log: Option<PathBuf>,
 }
 
+/// How the rest is mended.
+#[derive(clap::Args)]
+pub(super) struct Mending {
+    /// By the prices of the scenario, not shortage, promises, days, money in this order
+    #[arg(long)]
+    priced: bool,
+    /// Days in which nothing is moved unasked
+    #[arg(long, value_name = "DAYS", default_value_t = 3, value_parser = clap::value_parser!(i32).range(0..=60))]
+    held: i32,
+    /// Changes the search may try [default: by the number of orders]
+    #[arg(long, value_name = "NUMBER")]
+    moves: Option<u64>,
+}
+
+impl Mending {
+    pub(super) fn how(&self) -> How {
+        How {
+            held_days: self.held,
+            priced: self.priced,
+        }
+    }
+
+    pub(super) fn budget(&self, present: &Present) -> Budget {
+        let usual = usual_budget(present.decided.len());
+        Budget {
+            moves: self.moves.unwrap_or(usual.moves),
+            ..usual
+        }
+    }
+}
+
 /// A plan on a day, before and after what happens.
 pub(super) struct Situation {
     pub(super) plan: Plan,
@@ -69,10 +101,9 @@ pub(super) fn situation(
     on: Option<&str>,
     events: &Events,
 ) -> Result<Result<Situation, Exit>, Failure> {
-    let plan = match load(plan) {
+    let plan = match plan_file::read(plan)? {
         Ok(plan) => plan,
-        Err(PlanFileError::File(error)) => return Err(error.into()),
-        Err(error) => return Ok(Err(unusable(error))),
+        Err(exit) => return Ok(Err(exit)),
     };
     let day = match on.map(Day::parse) {
         None => plan.scenario.horizon.first,

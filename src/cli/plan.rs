@@ -1,10 +1,8 @@
 //! `sowrota plan`: from a scenario to a plan.
 
-use super::{Exit, Failure, say, unusable};
+use super::{Exit, Failure, plan_file, say};
 use crate::audit;
 use crate::nursery::Nursery;
-use crate::plan::Plan;
-use crate::plan::file::{PlanFileError, load, save};
 use crate::report;
 use crate::scenario;
 use crate::solve::{self, Budget, Phase, Progress, Start, Watch};
@@ -54,16 +52,9 @@ pub fn run(arguments: &PlanArguments, out: &mut dyn Write) -> Result<Exit, Failu
         .out
         .clone()
         .unwrap_or_else(|| default_folder(&arguments.scenario));
-    let file = folder.join("plan.json");
-    let earlier = match load(&file) {
-        Ok(earlier) => Some(earlier),
-        Err(PlanFileError::File(_)) if !file.exists() => None,
-        Err(PlanFileError::File(error)) => return Err(error.into()),
-        Err(error) => {
-            return Ok(unusable(format_args!(
-                "{error}\n  help: move it away, or name another folder with --out"
-            )));
-        }
+    let earlier = match plan_file::earlier(&folder)? {
+        Ok(earlier) => earlier,
+        Err(exit) => return Ok(exit),
     };
     let nursery = Nursery::new(&scenario);
     let usual = Budget::for_lots(nursery.lots.len());
@@ -76,10 +67,7 @@ pub fn run(arguments: &PlanArguments, out: &mut dyn Write) -> Result<Exit, Failu
     let mut outcome = solve::plan(&nursery, &Start::default(), &budget, &mut follower);
     follower.clear();
     let audit = audit::audit(&outcome.plan, &scenario);
-    keep_earlier(&mut outcome.plan, earlier, &folder)?;
-    save(&outcome.plan, &file).map_err(|error| Failure::from_error(&error))?;
-    let table = report::plan::csv(&outcome.plan);
-    crate::files::write(&folder.join("plan.csv"), table.as_bytes())?;
+    plan_file::write(&mut outcome.plan, earlier, &folder)?;
     if arguments.json {
         super::print_json(out, &outcome.plan)?;
     } else {
@@ -98,25 +86,6 @@ fn default_folder(scenario: &Path) -> PathBuf {
         _ => whole.file_stem(),
     };
     Path::new("out").join(named.unwrap_or("nursery".as_ref()))
-}
-
-/// Counts the revision on and keeps the earlier plan beside the new one; a plan that says the same keeps its number.
-pub(super) fn keep_earlier(
-    plan: &mut Plan,
-    earlier: Option<Plan>,
-    folder: &Path,
-) -> Result<(), Failure> {
-    let Some(earlier) = earlier else {
-        return Ok(());
-    };
-    plan.revision = earlier.revision;
-    if *plan == earlier {
-        return Ok(());
-    }
-    let beside = folder.join(format!("plan-{}.json", earlier.revision));
-    save(&earlier, &beside).map_err(|error| Failure::from_error(&error))?;
-    plan.revision = earlier.revision.saturating_add(1);
-    Ok(())
 }
 
 /// Says on standard error how far the search is: one line that is written over on a terminal, nothing elsewhere.

@@ -1,9 +1,9 @@
 //! `sowrota promise`: notes which planting days growers have been told.
 
-use super::{Exit, Failure, unusable};
+use super::{Exit, Failure, plan_file, unusable};
 use crate::calendar::Day;
 use crate::disrupt::promise::{Which, promise};
-use crate::plan::file::{PlanFileError, load, save};
+use crate::plan::file::save;
 use std::io::Write;
 use std::path::PathBuf;
 
@@ -30,10 +30,9 @@ pub(super) struct PromiseArguments {
 /// # Errors
 /// When a file cannot be read or written, or nothing can be printed.
 pub(super) fn run(arguments: &PromiseArguments, out: &mut dyn Write) -> Result<Exit, Failure> {
-    let mut plan = match load(&arguments.plan) {
+    let mut plan = match plan_file::read(&arguments.plan)? {
         Ok(plan) => plan,
-        Err(PlanFileError::File(error)) => return Err(error.into()),
-        Err(error) => return Ok(unusable(error)),
+        Err(exit) => return Ok(exit),
     };
     let until = match arguments.until.as_deref().map(Day::parse).transpose() {
         Ok(until) => until,
@@ -48,7 +47,6 @@ pub(super) fn run(arguments: &PromiseArguments, out: &mut dyn Write) -> Result<E
     } else {
         arguments.plan.clone()
     };
-    let folder = file.parent().map(PathBuf::from).unwrap_or_default();
     let earlier = plan.clone();
     let which = Which {
         until,
@@ -59,8 +57,7 @@ pub(super) fn run(arguments: &PromiseArguments, out: &mut dyn Write) -> Result<E
         writeln!(out, "nothing new to note")?;
         return Ok(Exit::Done);
     }
-    let beside = folder.join(format!("plan-{}.json", earlier.revision));
-    save(&earlier, &beside).map_err(|error| Failure::from_error(&error))?;
+    plan_file::keep_beside(&earlier, &plan_file::folder_of(&arguments.plan))?;
     save(&plan, &file).map_err(|error| Failure::from_error(&error))?;
     for (field, part, day) in &new {
         writeln!(out, "{day} {} {field} part {part}", day.weekday())?;

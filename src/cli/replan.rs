@@ -1,15 +1,13 @@
 //! `sowrota replan`: a plan of the rest of the season, with the least upheaval.
 
-use super::otherwise::{EVENTS, Events, situation};
+use super::otherwise::{EVENTS, Events, Mending, situation};
 use super::plan::Follower;
-use super::{Exit, Failure, say, unusable};
+use super::{Exit, Failure, plan_file, say};
 use crate::audit;
 use crate::disrupt::difference::between;
-use crate::disrupt::replan::{How, replan};
-use crate::disrupt::what_if::{as_decided, budget_for};
-use crate::plan::file::{PlanFileError, load, save};
+use crate::disrupt::replan::replan;
+use crate::disrupt::what_if::as_decided;
 use crate::report;
-use crate::solve::Budget;
 use std::io::Write;
 use std::path::PathBuf;
 
@@ -27,15 +25,8 @@ pub(super) struct ReplanArguments {
     /// Folder for the new plan.json [default: the plan's own; the earlier one is kept beside it]
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
-    /// By the prices of the scenario, not shortage, promises, days, money in this order
-    #[arg(long)]
-    priced: bool,
-    /// Days in which nothing is moved unasked
-    #[arg(long, value_name = "DAYS", default_value_t = 3, value_parser = clap::value_parser!(i32).range(0..=60))]
-    held: i32,
-    /// Changes the search may try [default: by the number of orders]
-    #[arg(long, value_name = "NUMBER")]
-    moves: Option<u64>,
+    #[command(flatten)]
+    mending: Mending,
     /// Print the plan as JSON for machines
     #[arg(long)]
     json: bool,
@@ -53,42 +44,26 @@ pub(super) fn run(arguments: &ReplanArguments, out: &mut dyn Write) -> Result<Ex
         Ok(now) => now,
         Err(exit) => return Ok(exit),
     };
-    let usual = budget_for(&now.present);
-    let budget = Budget {
-        moves: arguments.moves.unwrap_or(usual.moves),
-        ..usual
-    };
-    let how = How {
-        held_days: arguments.held,
-        priced: arguments.priced,
-    };
+    let budget = arguments.mending.budget(&now.present);
     let mut follower = Follower::new(arguments.quiet);
-    let mut found = replan(&now.present, how, &budget, &mut follower);
+    let mut found = replan(
+        &now.present,
+        arguments.mending.how(),
+        &budget,
+        &mut follower,
+    );
     follower.clear();
     let before = as_decided(&now.undisturbed);
     let changes = between(&before, &found.plan, now.present.day);
-    let folder = arguments.out.clone().unwrap_or_else(|| {
-        let plan = &arguments.plan;
-        let parent = plan.parent().map(PathBuf::from).unwrap_or_default();
-        if plan.is_dir() { plan.clone() } else { parent }
-    });
+    let folder = arguments.out.clone();
+    let folder = folder.unwrap_or_else(|| plan_file::folder_of(&arguments.plan));
     let audit = audit::audit(&found.plan, &found.plan.scenario);
-    let file = folder.join("plan.json");
-    let earlier = match load(&file) {
-        Ok(earlier) => Some(earlier),
-        Err(PlanFileError::File(_)) if !file.exists() => None,
-        Err(PlanFileError::File(error)) => return Err(error.into()),
-        Err(error) => {
-            return Ok(unusable(format_args!(
-                "{error}\n  help: move it away, or name another folder with --out"
-            )));
-        }
+    let earlier = match plan_file::earlier(&folder)? {
+        Ok(earlier) => earlier,
+        Err(exit) => return Ok(exit),
     };
     found.plan.revision = now.plan.revision.saturating_add(1);
-    super::plan::keep_earlier(&mut found.plan, earlier, &folder)?;
-    save(&found.plan, &file).map_err(|error| Failure::from_error(&error))?;
-    let table = report::plan::csv(&found.plan);
-    crate::files::write(&folder.join("plan.csv"), table.as_bytes())?;
+    let file = plan_file::write(&mut found.plan, earlier, &folder)?;
     if arguments.json {
         super::print_json(out, &found.plan)?;
     } else {

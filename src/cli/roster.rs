@@ -1,9 +1,8 @@
 //! `sowrota roster`: named people on the shifts of a plan.
 
-use super::{Exit, Failure, print_json, unusable};
+use super::{Exit, Failure, plan_file, print_json, unusable};
 use crate::audit::duties;
 use crate::calendar::IsoWeek;
-use crate::plan::file::{PlanFileError, load};
 use crate::plan::roster;
 use crate::report::roster::{Told, person_text, text};
 use crate::roster::{Budget, make};
@@ -55,10 +54,9 @@ pub struct RosterArguments {
 /// # Errors
 /// When a file cannot be read or written, or nothing can be printed.
 pub fn run(arguments: &RosterArguments, out: &mut dyn Write) -> Result<Exit, Failure> {
-    let plan = match load(&arguments.plan) {
+    let plan = match plan_file::read(&arguments.plan)? {
         Ok(plan) => plan,
-        Err(PlanFileError::File(error)) => return Err(error.into()),
-        Err(error) => return Ok(unusable(error)),
+        Err(exit) => return Ok(exit),
     };
     let scenario = &plan.scenario;
     if scenario.staff.is_empty() {

@@ -1,11 +1,10 @@
 //! `sowrota whatif`: what an event does to a plan.
 
-use super::otherwise::{EVENTS, Events, situation};
+use super::otherwise::{EVENTS, Events, Mending, situation};
 use super::plan::Follower;
 use super::{Exit, Failure};
 use crate::audit;
-use crate::disrupt::replan::How;
-use crate::disrupt::what_if::{budget_for, what_if};
+use crate::disrupt::what_if::what_if;
 use crate::report;
 use crate::solve::Budget;
 use serde::Serialize;
@@ -26,15 +25,8 @@ pub(super) struct WhatIfArguments {
     /// Also make the plan anew, whatever was told
     #[arg(long)]
     anew: bool,
-    /// By the prices of the scenario, not shortage, promises, days, money in this order
-    #[arg(long)]
-    priced: bool,
-    /// Days in which nothing is moved unasked
-    #[arg(long, value_name = "DAYS", default_value_t = 3, value_parser = clap::value_parser!(i32).range(0..=60))]
-    held: i32,
-    /// Changes the search may try [default: by the number of orders]
-    #[arg(long, value_name = "NUMBER")]
-    moves: Option<u64>,
+    #[command(flatten)]
+    mending: Mending,
     /// Print it as JSON for machines
     #[arg(long)]
     json: bool,
@@ -62,24 +54,16 @@ pub(super) fn run(arguments: &WhatIfArguments, out: &mut dyn Write) -> Result<Ex
         Ok(now) => now,
         Err(exit) => return Ok(exit),
     };
-    let usual = budget_for(&now.present);
-    let budget = Budget {
-        moves: arguments.moves.unwrap_or(usual.moves),
-        ..usual
-    };
+    let budget = arguments.mending.budget(&now.present);
     let anew = Budget {
         relaxations: 0,
         ..Budget::for_lots(now.present.decided.len())
-    };
-    let how = How {
-        held_days: arguments.held,
-        priced: arguments.priced,
     };
     let mut follower = Follower::new(arguments.quiet);
     let found = what_if(
         &now.undisturbed,
         &now.present,
-        how,
+        arguments.mending.how(),
         (&budget, arguments.anew.then_some(&anew)),
         &mut follower,
     );

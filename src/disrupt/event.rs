@@ -1,9 +1,9 @@
 //! What may happen, each a change of the completed scenario: weather, water, line, people, seed, trays, orders.
 
 use super::Present;
-use super::shares::{cancel, firm, give, order, stand};
+use super::shares::{cancel, field, field_mut, firm, give, order, stand};
 use crate::calendar::{Day, DayRange};
-use crate::scenario::{CrewSpan, Field, LineSpan, Scenario};
+use crate::scenario::{CrewSpan, LineSpan};
 use crate::units::{Age, Celsius, Fixed, Hours, Share};
 use serde::{Deserialize, Serialize};
 
@@ -554,12 +554,4 @@ pub fn apply(present: &mut Present, event: &Event) -> Result<(), EventError> {
     };
     present.decided.retain(left);
     Ok(())
-}
-
-fn field<'a>(scenario: &'a Scenario, id: &str) -> Option<&'a Field> {
-    scenario.fields.iter().find(|field| field.id == id)
-}
-
-fn field_mut<'a>(scenario: &'a mut Scenario, id: &str) -> Option<&'a mut Field> {
-    scenario.fields.iter_mut().find(|field| field.id == id)
 }

@@ -22,6 +22,19 @@ pub struct Present {
     pub left_short: BTreeSet<(String, u32)>,
 }
 
+impl Present {
+    /// What was decided of a part.
+    pub fn decided_of(&self, field: &str, part: u32) -> Option<&Decided> {
+        let is_it = |one: &&Decided| one.delivery.field == field && one.delivery.part == part;
+        self.decided.iter().find(is_it)
+    }
+
+    /// True of a part that the plan had left short.
+    pub fn was_short(&self, field: &str, part: u32) -> bool {
+        self.left_short.contains(&(field.to_string(), part))
+    }
+}
+
 /// What was decided of a part that has not left yet.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Decided {

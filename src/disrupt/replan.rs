@@ -58,9 +58,8 @@ pub fn replan(present: &Present, how: How, budget: &Budget, watch: &mut dyn Watc
     let ground = Ground::new(&plain);
     let mut state = State::of(&ground, &decided);
     let holds = |lot: usize| {
-        let lot = &plain.lots[lot];
-        let field = &plain.scenario.fields[lot.field].id;
-        present.left_short.contains(&(field.clone(), lot.part))
+        let (field, part) = plain.part_of(LotId(lot));
+        present.was_short(field, part)
     };
     let all = (0..decided.len()).all(|lot| decided[lot].is_some() || holds(lot));
     if all && state.beyond() == 0 {
@@ -113,13 +112,10 @@ pub fn replan(present: &Present, how: How, budget: &Budget, watch: &mut dyn Watc
 /// The option of each lot that was decided, where it is still one.
 pub fn decisions(nursery: &Nursery, present: &Present) -> Choice {
     (0..nursery.lots.len())
+        .map(LotId)
         .map(|lot| {
-            let field = &nursery.scenario.fields[nursery.lots[lot].field];
-            let part = nursery.lots[lot].part;
-            let mut decided = present.decided.iter();
-            let is_it =
-                |one: &&Decided| one.delivery.field == field.id && one.delivery.part == part;
-            decided_option(nursery, LotId(lot), decided.find(is_it)?)
+            let (field, part) = nursery.part_of(lot);
+            decided_option(nursery, lot, present.decided_of(field, part)?)
         })
         .collect()
 }
@@ -191,11 +187,9 @@ fn held(present: &Present, days: i32, nursery: &Nursery) -> (Vec<Pin>, Vec<(Stri
         if plant.is_none() && sow.is_none() {
             continue;
         }
-        let lot = nursery
-            .lots
-            .iter()
-            .position(|lot| nursery.scenario.fields[lot.field].id == *field && lot.part == part);
-        let Some(lot) = lot.map(LotId) else { continue };
+        let Some(lot) = nursery.lot_of(field, part) else {
+            continue;
+        };
         let can = |sow: Option<Day>, plant: Option<Day>| {
             nursery.options_of(lot).any(|id| {
                 let option = nursery.option(id);
@@ -280,9 +274,8 @@ fn let_go(
     let own = &present.scenario.pins;
     let mut any = false;
     for lot in lots {
-        let lot = &nursery.lots[lot.0];
-        let (field, part) = (&nursery.scenario.fields[lot.field].id, lot.part);
-        let is_it = |pin: &Pin| pin.field == *field && pin.part == part;
+        let (field, part) = nursery.part_of(*lot);
+        let is_it = |pin: &Pin| pin.field == field && pin.part == part;
         let Some(at) = strict.pins.iter().position(is_it) else {
             continue;
         };
@@ -294,11 +287,8 @@ fn let_go(
             }
         }
         any = true;
-        let mut decided = present.decided.iter();
-        let had = decided
-            .find(|one| one.delivery.field == *field && one.delivery.part == part)
-            .map(|one| one.delivery.day);
-        released.extend(had.map(|day| (field.clone(), part, day)));
+        let had = present.decided_of(field, part);
+        released.extend(had.map(|had| (field.to_string(), part, had.delivery.day)));
     }
     any
 }
@@ -315,16 +305,12 @@ fn name_dropped(
         let is_it = |pin: &Pin| pin.field == *id && pin.part == part;
         let own = present.scenario.pins.iter().any(is_it);
         let held = !own && strict.scenario.pins.iter().any(is_it);
-        let dropped = (0..strict.lots.len()).any(|lot| {
-            let of = &strict.lots[lot];
-            strict.scenario.fields[of.field].id == *id && of.part == part && chosen[lot].is_none()
-        });
+        let lot = strict.lot_of(id, part);
+        let dropped = lot.is_some_and(|lot| chosen[lot.0].is_none());
         if held && dropped {
             released.push((id.clone(), part, one.delivery.day));
         }
     }
-    released.sort();
-    released.dedup();
 }
 
 /// What was decided, as far as it fits together: what stands first, then what leaves first; and what had to be taken out.
@@ -390,10 +376,9 @@ fn held_lots(nursery: &Nursery, present: &Present) -> Vec<LotId> {
     let pins: Vec<&Pin> = pins.collect();
     let lots = (0..nursery.lots.len()).map(LotId);
     lots.filter(|lot| {
-        let lot = nursery.lot(*lot);
-        let field = &nursery.scenario.fields[lot.field].id;
+        let (field, part) = nursery.part_of(*lot);
         pins.iter()
-            .any(|pin| pin.field == *field && pin.part == lot.part)
+            .any(|pin| pin.field == field && pin.part == part)
     })
     .collect()
 }

@@ -6,11 +6,11 @@ use crate::units::Share;
 
 type Unknown<'a> = &'a dyn Fn(&'static str, &str) -> EventError;
 
-fn field<'a>(scenario: &'a Scenario, id: &str) -> Option<&'a Field> {
+pub(super) fn field<'a>(scenario: &'a Scenario, id: &str) -> Option<&'a Field> {
     scenario.fields.iter().find(|field| field.id == id)
 }
 
-fn field_mut<'a>(scenario: &'a mut Scenario, id: &str) -> Option<&'a mut Field> {
+pub(super) fn field_mut<'a>(scenario: &'a mut Scenario, id: &str) -> Option<&'a mut Field> {
     scenario.fields.iter_mut().find(|field| field.id == id)
 }
 
@@ -86,11 +86,7 @@ pub(super) fn stand(
     // A part more makes the usual shares smaller: the others keep what they had.
     for known in again {
         keep_shares(scenario, &known);
-        scenario
-            .opening
-            .parts
-            .retain(|one| (&one.field, one.part) != (&known.field, known.part));
-        scenario.opening.parts.push(known);
+        state(scenario, &known.field, known.part, known.trays);
     }
     Ok(())
 }
@@ -236,13 +232,7 @@ fn fewer(scenario: &mut Scenario, id: &str, mut trays: i64, parts: usize) {
             }
             None => 0,
         };
-        let is_it = |one: &PartKnown| one.field == id && one.part == part;
-        scenario.opening.parts.retain(|one| !is_it(one));
-        scenario.opening.parts.push(PartKnown {
-            field: id.to_string(),
-            part,
-            trays: left,
-        });
+        state(scenario, id, part, left);
     }
     let emptied = |sown: &crate::scenario::Sown| sown.field == id && sown.leaving == Some(0);
     scenario.opening.sown.retain(|sown| !emptied(sown));

@@ -13,15 +13,15 @@ use crate::units::{Fixed, fit};
 /// When the plan names what its scenario does not have.
 pub(super) fn carry(scenario: &mut Scenario, plan: &Plan, day: Day) -> Result<(), PlanError> {
     let needs = needs(plan)?;
+    let set_aside = |one: &Use| one.set_aside.parts;
     // Seed is drawn in whole bags; in units of a tenth of a gram.
     for store in &mut scenario.seed_stores {
         let seed = What::Seed {
             kind: store.kind.clone(),
         };
-        let drawn = drawn(&needs, &seed, day, |one| one.set_aside.parts);
-        let come = store.deliveries.iter().filter(|one| one.day < day);
-        let come: i64 = come.map(|one| one.kg_dry.0).sum();
-        store.kg_dry = left(store.kg_dry.0 + come, drawn, 10);
+        let drawn = drawn(&needs, &seed, day, set_aside);
+        let come = store.deliveries.iter().map(|one| (one.day, one.kg_dry.0));
+        store.kg_dry = left(store.kg_dry.0, come, day, (drawn, 10));
         store.deliveries.retain(|one| one.day >= day);
     }
     // What was really sown; a hundredth of a litre is 10 000 µL.
@@ -30,19 +30,17 @@ pub(super) fn carry(scenario: &mut Scenario, plan: &Plan, day: Day) -> Result<()
             mix: store.id.clone(),
         };
         let drawn = drawn(&needs, &soil, day, |one| one.used.parts);
-        let come = store.deliveries.iter().filter(|one| one.day < day);
-        let come: i64 = come.map(|one| one.litres.0).sum();
-        store.litres = left(store.litres.0 + come, drawn, 10_000);
+        let come = store.deliveries.iter().map(|one| (one.day, one.litres.0));
+        store.litres = left(store.litres.0, come, day, (drawn, 10_000));
         store.deliveries.retain(|one| one.day >= day);
     }
     for store in &mut scenario.agents {
         let agent = What::Agent {
             agent: store.id.clone(),
         };
-        let drawn = drawn(&needs, &agent, day, |one| one.set_aside.parts);
-        let come = store.deliveries.iter().filter(|one| one.day < day);
-        let come: i64 = come.map(|one| one.ml.0).sum();
-        store.ml = left(store.ml.0 + come, drawn, 100_000);
+        let drawn = drawn(&needs, &agent, day, set_aside);
+        let come = store.deliveries.iter().map(|one| (one.day, one.ml.0));
+        store.ml = left(store.ml.0, come, day, (drawn, 100_000));
         store.deliveries.retain(|one| one.day >= day);
     }
     Ok(())
@@ -55,8 +53,16 @@ fn drawn(needs: &Needs, what: &What, day: Day, of: impl Fn(&Use) -> i128) -> i12
     uses.filter(|one| one.day < day).map(of).sum()
 }
 
-/// What is left of so much, in whole units, rounded up, so that nothing lacks that was there; `parts` make a unit.
-fn left<const P: u32>(there: i64, drawn: i128, parts: i128) -> Fixed<P> {
-    let left = i128::from(there) * parts - drawn;
+/// What is left of what there was and has come before `day`, in whole units, rounded up, so that nothing lacks that was there; so many
+/// parts make a unit.
+fn left<const P: u32>(
+    there: i64,
+    deliveries: impl Iterator<Item = (Day, i64)>,
+    day: Day,
+    (drawn, parts): (i128, i128),
+) -> Fixed<P> {
+    let come = deliveries.filter(|(on, _)| *on < day);
+    let come: i64 = come.map(|(_, amount)| amount).sum();
+    let left = i128::from(there + come) * parts - drawn;
     Fixed(fit((left.max(0) + parts - 1) / parts))
 }

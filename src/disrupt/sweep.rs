@@ -5,6 +5,7 @@ use super::present::Present;
 use super::replan::{How, decisions, replan};
 use crate::calendar::{Day, DayRange};
 use crate::nursery::Nursery;
+use crate::plan::{Delivery, Plan};
 use crate::solve::{Budget, Unwatched};
 use crate::units::Money;
 use serde::Serialize;
@@ -38,7 +39,7 @@ pub fn sweep(
     moves: u64,
     tell: &mut dyn FnMut(&Cell) -> bool,
 ) -> Result<Vec<Cell>, EventError> {
-    let dry = mend(present, moves);
+    let dry = without_rain(present, moves);
     let mut cells = Vec::new();
     for first in span.iter() {
         for days in 1..=longest {
@@ -102,18 +103,13 @@ fn cell(
             block: None,
         },
     )?;
-    let budget = Budget {
-        moves,
-        relaxations: 0,
-        seed: 1,
-    };
-    let plan = replan(&wet, How::default(), &budget, &mut Unwatched).plan;
+    let plan = mended(&wet, moves);
     let moved = present.decided.iter().filter(|one| {
-        let now = plan
-            .deliveries
-            .iter()
-            .find(|now| now.field == one.delivery.field && now.part == one.delivery.part);
-        now.is_some_and(|now| now.day != one.delivery.day)
+        let mut now = plan.deliveries.iter();
+        let is_it =
+            |now: &&Delivery| now.field == one.delivery.field && now.part == one.delivery.part;
+        now.find(is_it)
+            .is_some_and(|now| now.day != one.delivery.day)
     });
     Ok(Cell {
         first: rain.first,
@@ -122,22 +118,31 @@ fn cell(
         short: (plan.cost.trays_short - dry.1).max(0),
         moved: moved.count(),
         extra: Money {
-            0: plan.cost.total.0 - plan.cost.moved.0 - dry.0,
+            0: besides_moves(&plan) - dry.0,
         },
     })
 }
 
 /// What the plan without rain costs, and the trays that it leaves short.
-fn mend(present: &Present, moves: u64) -> (i64, i64) {
+fn without_rain(present: &Present, moves: u64) -> (i64, i64) {
     let nursery = Nursery::new(&present.scenario);
     if decisions(&nursery, present).iter().all(Option::is_none) {
         return (0, 0);
     }
+    let plan = mended(present, moves);
+    (besides_moves(&plan), plan.cost.trays_short)
+}
+
+fn mended(present: &Present, moves: u64) -> Plan {
     let budget = Budget {
         moves,
         relaxations: 0,
         seed: 1,
     };
-    let plan = replan(present, How::default(), &budget, &mut Unwatched).plan;
-    (plan.cost.total.0 - plan.cost.moved.0, plan.cost.trays_short)
+    replan(present, How::default(), &budget, &mut Unwatched).plan
+}
+
+/// Thousandths without the price of days moved.
+fn besides_moves(plan: &Plan) -> i64 {
+    plan.cost.total.0 - plan.cost.moved.0
 }

@@ -1,10 +1,8 @@
 //! The tray stock on a morning in the season, as the plan's own days leave it.
 
 use crate::calendar::Day;
-use crate::plan::Delivery;
 use crate::plan::view::PlanView;
-use crate::scenario::{Drying, Field, Grower, HandOver, Scenario, TraysOut};
-use crate::units::{Share, div_up};
+use crate::scenario::{Drying, HandOver, Scenario, TraysOut};
 use std::collections::BTreeMap;
 
 /// Writes into `scenario` what of the tray stock is dirty, away, drying or lost on the morning of `day`.
@@ -28,12 +26,14 @@ pub(super) fn carry(scenario: &mut Scenario, view: &PlanView<'_>, day: Day) {
         for part in &run.parts {
             let gone = part.delivery.leaves() < day && part.field.stage != HandOver::SoakedSeed;
             if gone {
-                let mut back = 0;
-                for (on, trays) in coming_back(old, part.field, part.delivery) {
+                let one = part.delivery;
+                // What was sown and did not leave is emptied when the others are gone.
+                let emptied = (one.leaves().plus(1), one.sown() - one.trays);
+                let back = part.back(old);
+                lost += one.trays - back.iter().map(|(_, trays)| trays).sum::<i64>();
+                for (on, trays) in back.into_iter().chain([emptied]) {
                     *coming.entry(on).or_default() += trays;
-                    back += trays;
                 }
-                lost += part.delivery.sown() - back;
             }
         }
     }
@@ -61,30 +61,4 @@ pub(super) fn carry(scenario: &mut Scenario, view: &PlanView<'_>, day: Day) {
         .map(|(clean, trays)| Drying { trays, clean })
         .collect();
     scenario.trays.stock -= lost;
-}
-
-/// On which mornings trays of a delivery that has left are back and dirty, and how many each time: `docs/COUNTING.md`, "Trays".
-fn coming_back(scenario: &Scenario, field: &Field, delivery: &Delivery) -> Vec<(Day, i64)> {
-    let emptied = delivery.leaves().plus(1);
-    let (sown, leaving) = (delivery.sown(), delivery.trays);
-    if field.lifted {
-        return vec![(emptied, sown)];
-    }
-    let mut back = vec![(emptied, sown - leaving)];
-    let curve = |grower: &&Grower| grower.id == field.grower && !grower.returns.is_empty();
-    let Some(grower) = scenario.growers.iter().find(curve) else {
-        let lost = div_up(leaving * scenario.trays.loss.0, Share::ONE);
-        back.push((
-            delivery.day.plus(scenario.trays.return_days),
-            leaving - lost,
-        ));
-        return back;
-    };
-    let mut before = 0;
-    for point in &grower.returns {
-        let by_then = leaving * point.share.0 / Share::ONE;
-        back.push((delivery.day.plus(point.days), by_then - before));
-        before = by_then;
-    }
-    back
 }

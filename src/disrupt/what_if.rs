@@ -2,11 +2,11 @@
 
 use super::difference::{Difference, between};
 use super::present::{Decided, Present};
-use super::replan::{How, Replanned, decisions, replan, usual_budget};
+use super::replan::{How, Replanned, decisions, replan};
 use super::spare::{Spare, spare};
 use crate::audit::{self, Breach, Subject};
 use crate::calendar::Day;
-use crate::nursery::Nursery;
+use crate::nursery::{LotId, Nursery};
 use crate::plan::{EndedBy, Plan};
 use crate::scenario::Scenario;
 use crate::solve::shortfall::amount;
@@ -98,32 +98,26 @@ pub fn what_if(
     watch: &mut dyn Watch,
 ) -> WhatIf {
     let before = as_decided(undisturbed);
-    let before = &before;
     let unchanged = unchanged(present);
     let repaired = replan(present, how, budgets.0, watch);
-    let difference = between(before, &repaired.plan, present.day);
+    let difference = between(&before, &repaired.plan, present.day);
     let anew = budgets.1.map(|budget| {
         let mut scenario = present.scenario.clone();
         scenario.prices.plan_moved = Money::ZERO;
         scenario.prices.promise_moved = Money::ZERO;
         let nursery = Nursery::new(&scenario);
         let plan = solve::plan(&nursery, &Start::default(), budget, watch).plan;
-        let difference = between(before, &plan, present.day);
+        let difference = between(&before, &plan, present.day);
         (plan, difference)
     });
     WhatIf {
-        before: before.clone(),
+        before,
         unchanged,
         spare: spare(present),
         repaired,
         difference,
         anew,
     }
-}
-
-/// The usual effort for mending a present.
-pub fn budget_for(present: &Present) -> Budget {
-    usual_budget(present.decided.len())
 }
 
 /// The rest of a plan as it was decided, whatever it breaks.
@@ -149,16 +143,11 @@ pub fn unchanged(present: &Present) -> Unchanged {
         }
     });
     let over: Vec<Over> = over.collect();
-    let of_lot = |one: &Decided| {
-        nursery.lots.iter().position(|lot| {
-            nursery.scenario.fields[lot.field].id == one.delivery.field
-                && lot.part == one.delivery.part
-        })
-    };
+    let of_lot = |one: &Decided| nursery.lot_of(&one.delivery.field, one.delivery.part);
     let lost: Vec<&Decided> = present
         .decided
         .iter()
-        .filter(|one| of_lot(one).is_some_and(|lot| choice[lot].is_none()))
+        .filter(|one| of_lot(one).is_some_and(|lot| choice[lot.0].is_none()))
         .collect();
     let breaches = breaches(&present.scenario, &lost);
     let mut broken: Vec<BrokenPart> = lost
@@ -182,15 +171,12 @@ pub fn unchanged(present: &Present) -> Unchanged {
     for part in &broken {
         *trays.entry(part.wrong).or_default() += part.trays;
     }
-    let decided = |lot: usize| present.decided.iter().any(|one| of_lot(one) == Some(lot));
-    let left_short = |lot: usize| {
-        let lot = &nursery.lots[lot];
-        let field = nursery.scenario.fields[lot.field].id.clone();
-        present.left_short.contains(&(field, lot.part))
-    };
-    let undecided = (0..nursery.lots.len()).filter(|lot| !decided(*lot) && !left_short(*lot));
+    let undecided = (0..nursery.lots.len()).map(LotId).filter(|lot| {
+        let (field, part) = nursery.part_of(*lot);
+        present.decided_of(field, part).is_none() && !present.was_short(field, part)
+    });
     Unchanged {
-        undecided: undecided.map(|lot| nursery.lots[lot].leaving).sum(),
+        undecided: undecided.map(|lot| nursery.lot(lot).leaving).sum(),
         broken,
         trays: trays.into_iter().collect(),
         over,

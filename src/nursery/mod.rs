@@ -232,6 +232,18 @@ impl Nursery {
         &self.lots[id.0]
     }
 
+    /// The lot of a part of a field.
+    pub fn lot_of(&self, field: &str, part: u32) -> Option<LotId> {
+        let is_it = |lot: &Lot| lot.part == part && self.scenario.fields[lot.field].id == field;
+        self.lots.iter().position(is_it).map(LotId)
+    }
+
+    /// The field of a lot, and which part of it.
+    pub fn part_of(&self, lot: LotId) -> (&str, u32) {
+        let lot = self.lot(lot);
+        (&self.scenario.fields[lot.field].id, lot.part)
+    }
+
     /// The options of a lot.
     pub fn options_of(&self, lot: LotId) -> impl Iterator<Item = OptionId> + use<> {
         self.of_lot[lot.0].clone().map(OptionId)

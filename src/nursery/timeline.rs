@@ -164,10 +164,7 @@ pub fn timeline(
         return Err(Broken::NeverReady);
     };
     let limit = scenario.horizon.last.plus(1);
-    let open = match batch.and_then(|batch| batch.opened) {
-        Some(opened) => opened,
-        None => open_day(scenario, kind, sow, place)?,
-    };
+    let open = opened(scenario, kind, (sow, batch), place)?;
     let harden = match batch.and_then(|batch| batch.hardened) {
         Some(hardened) => hardened,
         None => beds
@@ -222,10 +219,7 @@ pub fn sprouted(
     (sow, batch): (Day, Option<&Sown>),
     germination: usize,
 ) -> Result<(Day, Age), Broken> {
-    let open = match batch.and_then(|batch| batch.opened) {
-        Some(opened) => opened,
-        None => open_day(scenario, kind, sow, germination)?,
-    };
+    let open = opened(scenario, kind, (sow, batch), germination)?;
     let warmth = &scenario.germination[germination].temperature;
     let mut sum = batch.map_or(0.0, |batch| batch.ahead.as_f64());
     for day in (0..open.since(sow)).map(|ahead| sow.plus(ahead)) {
@@ -242,6 +236,19 @@ fn gains(scenario: &Scenario, kind: &Kind, warmth: &Temperature, day: Day) -> Op
         .chain(further)
         .map(|clock| age_gain(scenario, kind, clock, warmth, day))
         .collect()
+}
+
+/// The day on which stacks are opened: as stated of a batch that stands, else when they are due.
+fn opened(
+    scenario: &Scenario,
+    kind: &Kind,
+    (sow, batch): (Day, Option<&Sown>),
+    germination: usize,
+) -> Result<Day, Broken> {
+    match batch.and_then(|batch| batch.opened) {
+        Some(opened) => Ok(opened),
+        None => open_day(scenario, kind, sow, germination),
+    }
 }
 
 /// The day on which the stacks of a run are opened in a germination place.

@@ -1,7 +1,7 @@
 //! When it goes otherwise, in words: what breaks, whom to call in which order, what changes in the nursery, and what it costs.
 
 use super::table::{Align, Column, Fit, Table};
-use super::text::{WIDTH, count, money, number, trays, wrap};
+use super::text::{WIDTH, count, money, number, short_day, trays, wrap};
 use crate::calendar::Day;
 use crate::disrupt::difference::{Change, Changed, DayChange, Difference};
 use crate::disrupt::replan::Replanned;
@@ -15,10 +15,10 @@ use crate::units::Money;
 /// Most parts, limits or days listed before the rest is counted.
 const MOST_LISTED: usize = 12;
 
-/// `Thu 13 May`.
-fn short_day(day: Day) -> String {
-    let weekday: String = day.weekday().to_string().chars().take(3).collect();
-    format!("{weekday} {}", day.spoken())
+/// True of the pooled spare, which is nobody's field.
+fn is_spare(scenario: &Scenario, id: &str) -> bool {
+    let mut fields = scenario.fields.iter();
+    fields.any(|field| field.id == id && field.spare)
 }
 
 /// What comes of events, from the present on.
@@ -91,13 +91,8 @@ fn unchanged(found: &Unchanged, scenario: &Scenario) -> String {
         };
         out.push_str(&wrap("  ", "    ", &format!("{} {words}", trays(*sum))));
     }
-    let spare = |id: &str| {
-        scenario
-            .fields
-            .iter()
-            .any(|field| field.id == id && field.spare)
-    };
-    let of_growers = found.broken.iter().filter(|part| !spare(&part.field));
+    let broken = found.broken.iter();
+    let of_growers = broken.filter(|part| !is_spare(scenario, &part.field));
     let of_growers: Vec<_> = of_growers.collect();
     for part in of_growers.iter().take(MOST_LISTED) {
         let mut fields = scenario.fields.iter();
@@ -176,14 +171,11 @@ fn outcome(before: &Plan, now: &Plan, difference: &Difference) -> String {
     let extra = Money {
         0: cost(now) - cost(before),
     };
-    let is_spare = |short: &&Shortfall| {
-        let mut fields = now.scenario.fields.iter();
-        fields.any(|field| field.id == short.field && field.spare)
-    };
+    let of_spare = |short: &&Shortfall| is_spare(&now.scenario, &short.field);
     let spare: i64 = now
         .shortfalls
         .iter()
-        .filter(is_spare)
+        .filter(of_spare)
         .map(|short| short.trays)
         .sum();
     let growers = now.cost.trays_short - spare;
@@ -191,7 +183,7 @@ fn outcome(before: &Plan, now: &Plan, difference: &Difference) -> String {
     let already: i64 = before
         .shortfalls
         .iter()
-        .filter(|short| !is_spare(short))
+        .filter(|short| !of_spare(short))
         .map(|short| short.trays)
         .sum();
     let already = match already.min(growers) {
@@ -253,11 +245,8 @@ fn of_people(before: &Plan, now: &Plan) -> String {
 fn released(now: &Replanned) -> String {
     let mut out = String::new();
     let scenario = &now.plan.scenario;
-    let spare = |id: &str| {
-        let mut fields = scenario.fields.iter();
-        fields.any(|field| field.id == id && field.spare)
-    };
-    let of_growers = now.released.iter().filter(|(field, ..)| !spare(field));
+    let released = now.released.iter();
+    let of_growers = released.filter(|(field, ..)| !is_spare(scenario, field));
     for (field, part, day) in of_growers {
         let line = format!(
             "{} for {} was to be held as it is, and cannot",
@@ -286,11 +275,8 @@ fn shortfalls(plan: &Plan) -> String {
             short.reason
         )
     };
-    let spare = |id: &str| {
-        let mut fields = plan.scenario.fields.iter();
-        fields.any(|field| field.id == id && field.spare)
-    };
-    let of_growers = plan.shortfalls.iter().filter(|short| !spare(&short.field));
+    let shortfalls = plan.shortfalls.iter();
+    let of_growers = shortfalls.filter(|short| !is_spare(&plan.scenario, &short.field));
     let of_growers: Vec<&Shortfall> = of_growers.collect();
     for short in of_growers.iter().take(MOST_LISTED) {
         out.push_str(&wrap("  ", "    ", &line(short)));

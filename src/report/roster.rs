@@ -6,7 +6,7 @@ mod week;
 pub use person::text as person_text;
 
 use super::table::{Align, Column, Fit, Table};
-use super::text::{WIDTH, count, duration, people, wrap};
+use super::text::{WIDTH, count, duration, people, short_day, wrap};
 use crate::audit::{Breach, duties};
 use crate::calendar::IsoWeek;
 use crate::plan::Plan;
@@ -189,11 +189,7 @@ fn one_reason(told: Told<'_>, group: &[&Unfilled]) -> String {
             1 => String::new(),
             more => format!(" ({more})"),
         };
-        format!(
-            "{} {}{places}",
-            &one.day.weekday().to_string()[..3],
-            one.day.spoken()
-        )
+        format!("{}{places}", short_day(one.day))
     });
     let what = match one.missing {
         Missing::Licence => "nobody with the licence",

@@ -1,5 +1,6 @@
 //! Lines that fit a terminal, and numbers as people read them.
 
+use crate::calendar::Day;
 use crate::units::{Money, div_near};
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
@@ -112,6 +113,12 @@ pub fn trays(number: i64) -> String {
 /// `6 people`.
 pub fn people(number: i64) -> String {
     count(number, "person", "people")
+}
+
+/// `Thu 13 May`.
+pub fn short_day(day: Day) -> String {
+    let weekday: String = day.weekday().to_string().chars().take(3).collect();
+    format!("{weekday} {}", day.spoken())
 }
 
 /// `07:05`, from minutes after midnight.

@@ -3,7 +3,7 @@
 use super::{Told, post};
 use crate::calendar::{IsoWeek, Weekday};
 use crate::plan::roster::PersonDuty;
-use crate::report::text::{clock, count, wrap};
+use crate::report::text::{clock, count, short_day, wrap};
 use crate::scenario::Person;
 
 /// What the person is asked for, in all weeks or in one.
@@ -86,9 +86,8 @@ fn line(told: Told<'_>, duty: &PersonDuty) -> String {
         "  ",
         "    ",
         &format!(
-            "{} {}, {} to {end}: {crew}{marks}",
-            &weekday.to_string()[..3],
-            duty.day.spoken(),
+            "{}, {} to {end}: {crew}{marks}",
+            short_day(duty.day),
             clock(duty.start_minute)
         ),
     )

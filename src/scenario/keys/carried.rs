@@ -1,6 +1,6 @@
 //! Keys of what is carried over to the first day: sown trays, soaking seed, parts served already, days told.
 
-use super::{NOTHING, Need, Section, Table, What, decimal, key, positive};
+use super::{Key, NOTHING, Need, Section, Table, What, decimal, key, positive};
 
 pub static SOWN: Table = Table {
     one: "batch of sown trays",
@@ -121,25 +121,29 @@ pub static SOAKED: Table = Table {
     ],
 };
 
+pub(super) const WHICH_FIELD: Key = key(
+    "field",
+    What::Ref(Section::Fields),
+    "",
+    Need::Required,
+    "which field",
+);
+
+pub(super) const WHICH_PART: Key = key(
+    "part",
+    What::Integer(1, 50),
+    "",
+    Need::Default("1", NOTHING),
+    "which of its parts, from 1",
+);
+
 /// What is known of a part.
 pub static PART: Table = Table {
     one: "part of a field",
     groups: &[],
     keys: &[
-        key(
-            "field",
-            What::Ref(Section::Fields),
-            "",
-            Need::Required,
-            "which field",
-        ),
-        key(
-            "part",
-            What::Integer(1, 50),
-            "",
-            Need::Default("1", NOTHING),
-            "which of its parts, from 1",
-        ),
+        WHICH_FIELD,
+        WHICH_PART,
         key(
             "trays",
             What::Integer(0, 10_000_000),
@@ -155,20 +159,8 @@ pub static TOLD: Table = Table {
     one: "day told",
     groups: &[],
     keys: &[
-        key(
-            "field",
-            What::Ref(Section::Fields),
-            "",
-            Need::Required,
-            "which field",
-        ),
-        key(
-            "part",
-            What::Integer(1, 50),
-            "",
-            Need::Default("1", NOTHING),
-            "which of its parts, from 1",
-        ),
+        WHICH_FIELD,
+        WHICH_PART,
         key("day", What::Day, "", Need::Required, "the day"),
         key(
             "promised",

@@ -619,20 +619,8 @@ static PIN: Table = Table {
     one: "pin",
     groups: &[],
     keys: &[
-        key(
-            "field",
-            What::Ref(Section::Fields),
-            "",
-            Need::Required,
-            "which field",
-        ),
-        key(
-            "part",
-            What::Integer(1, 50),
-            "",
-            Need::Default("1", NOTHING),
-            "which of its parts, from 1",
-        ),
+        super::carried::WHICH_FIELD,
+        super::carried::WHICH_PART,
         key("sow", What::Day, "", Need::Optional, "sow on this day"),
         key("plant", What::Day, "", Need::Optional, "plant on this day"),
     ],
