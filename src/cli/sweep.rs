@@ -38,6 +38,9 @@ pub(super) struct SweepArguments {
     quiet: bool,
 }
 
+/// Where no terminal shows how far it is, so many lines say it.
+const TENTHS: usize = 10;
+
 /// Runs the command.
 ///
 /// # Errors
@@ -58,24 +61,25 @@ pub(super) fn run(arguments: &SweepArguments, out: &mut dyn Write) -> Result<Exi
         }
         Err(error) => return Ok(unusable(format_args!("--days: {error}"))),
     };
-    let shown = !arguments.quiet && std::io::stderr().is_terminal();
+    let shown = !arguments.quiet;
+    let live = std::io::stderr().is_terminal();
     let all = span.days() * arguments.longest as usize;
-    let mut done = 0;
     let cells = sweep(
         &now.present,
         span,
         arguments.longest,
         arguments.moves,
-        &mut |cell| {
-            done += 1;
-            if shown {
-                let line = format!("{done} of {all} rains tried, from {}", cell.first);
-                say(format_args!("\r{line:78}"));
+        &mut |done| {
+            let told = format!("{done} of {all} rains tried");
+            if shown && live {
+                say(format_args!("\r{told:78}"));
+            } else if shown && done * TENTHS / all > (done - 1) * TENTHS / all {
+                say(format_args!("{told}\n"));
             }
             true
         },
     );
-    if shown {
+    if shown && live {
         say(format_args!("\r{:78}\r", ""));
     }
     let cells = match cells {

@@ -75,10 +75,17 @@ pub fn replan(present: &Present, how: How, budget: &Budget, watch: &mut dyn Watc
     if !how.priced {
         above_each_other(&mut strict, &plain);
     }
-    release(&mut strict, present, &mut released);
     let (strict, choice, stopped) = loop {
         let nursery = Nursery::new(&strict);
-        let (choice, stopped) = mended(&nursery, present, budget, watch);
+        let ground = Ground::new(&nursery);
+        let decided = decisions(&nursery, present);
+        let (state, out) = kept(&ground, &decided);
+        // What was held and does not fit any more beside the rest is let go, however often that frees others.
+        if let_go(&mut strict, present, (&nursery, &out), &mut released) {
+            continue;
+        }
+        let held = held_lots(&nursery, present);
+        let (choice, stopped) = mended(state, out, (&decided, &held), budget, watch);
         let short = (0..choice.len()).filter(|lot| choice[*lot].is_none());
         let short: Vec<LotId> = short.map(LotId).collect();
         if stopped || !let_go(&mut strict, present, (&nursery, &short), &mut released) {
@@ -252,18 +259,6 @@ fn above_each_other(scenario: &mut Scenario, nursery: &Nursery) {
     scenario.prices.short_per_tray = Some(Money { 0: short.min(most) });
 }
 
-/// Takes out the pins of what was held and does not fit any more beside the rest, however often that frees others.
-fn release(strict: &mut Scenario, present: &Present, released: &mut Vec<(String, u32, Day)>) {
-    loop {
-        let nursery = Nursery::new(strict);
-        let ground = Ground::new(&nursery);
-        let (_, out) = kept(&ground, &decisions(&nursery, present));
-        if !let_go(strict, present, (&nursery, &out), released) {
-            return;
-        }
-    }
-}
-
 /// Takes out what holds these lots, but for what the scenario itself pins; true when there was something.
 fn let_go(
     strict: &mut Scenario,
@@ -340,16 +335,16 @@ fn kept<'g>(ground: &'g Ground<'g>, decided: &Choice) -> (State<'g>, Vec<LotId>)
     (state, out)
 }
 
-/// What was decided, mended; and whether the search was stopped.
+/// What was decided, mended; and whether the search was stopped. `state` has what could be kept, `out` the lots that were taken out.
 fn mended(
-    nursery: &Nursery,
-    present: &Present,
+    mut state: State<'_>,
+    mut out: Vec<LotId>,
+    (decided, held): (&Choice, &[LotId]),
     budget: &Budget,
     watch: &mut dyn Watch,
 ) -> (Choice, bool) {
-    let ground = Ground::new(nursery);
-    let decided = decisions(nursery, present);
-    let (mut state, mut out) = kept(&ground, &decided);
+    let ground = state.ground();
+    let nursery = ground.nursery;
     let undecided = (0..nursery.lots.len()).map(LotId);
     out.extend(undecided.filter(|lot| decided[lot.0].is_none()));
     for lot in out {
@@ -358,10 +353,10 @@ fn mended(
     let start = state.choice().to_vec();
     let heat = nursery.scenario.prices.plan_moved.0.max(Money::whole(1).0) as f64 / 4.0;
     let effort = (budget.moves, budget.seed);
-    let polished = polish_from(&ground, &start, effort, heat, watch);
-    let mut state = State::of(&ground, &polished.choice);
-    put_back(&mut state, &decided);
-    insist(&mut state, &decided, &held_lots(nursery, present));
+    let polished = polish_from(ground, &start, effort, heat, watch);
+    let mut state = State::of(ground, &polished.choice);
+    put_back(&mut state, decided);
+    insist(&mut state, decided, held);
     (state.choice().to_vec(), polished.stopped)
 }
 

@@ -2,7 +2,7 @@
 
 use super::Present;
 use crate::calendar::Day;
-use crate::nursery::{Route, right_age, timeline_of};
+use crate::nursery::{Route, timeline_of};
 use crate::scenario::{Scenario, Sown};
 use serde::Serialize;
 
@@ -53,7 +53,7 @@ fn of_batch(scenario: &Scenario, sown: &Sown) -> Option<Spare> {
         timeline.as_ref().is_some_and(|timeline| {
             *day >= timeline.harden
                 && scenario.calendars.planting.works(*day)
-                && right_age(kind, timeline.ages(scenario, kind, *day, *day)).is_ok()
+                && timeline.right_age(scenario, kind, *day, *day).is_ok()
         })
     };
     let days: Vec<Day> = scenario.horizon.iter().filter(right).collect();

@@ -9,6 +9,8 @@ use crate::plan::{Delivery, Plan};
 use crate::solve::{Budget, Unwatched};
 use crate::units::Money;
 use serde::Serialize;
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+use std::sync::mpsc::channel;
 
 /// One rain.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -27,8 +29,9 @@ pub struct Cell {
     pub extra: Money,
 }
 
-/// Sweeps rain of 1 to `longest` days over the days of `span`; `tell` is called with each cell as it is done and ends the sweep when it
-/// says so. Cells go by first day, then length.
+/// Sweeps rain of 1 to `longest` days over the days of `span`, on as many threads as the machine has; `tell` is called with the number of
+/// rains done whenever one is, and ends the sweep when it says no. Cells go by first day, then length, and are the same on any number
+/// of threads; a sweep that was ended has those before the first that was not done.
 ///
 /// # Errors
 /// None for fields that are there; those of [`apply`] otherwise.
@@ -37,24 +40,42 @@ pub fn sweep(
     span: DayRange,
     longest: u32,
     moves: u64,
-    tell: &mut dyn FnMut(&Cell) -> bool,
+    tell: &mut dyn FnMut(usize) -> bool,
 ) -> Result<Vec<Cell>, EventError> {
+    let rains: Vec<(Day, u32)> = span
+        .iter()
+        .flat_map(|first| (1..=longest).map(move |days| (first, days)))
+        .collect();
     let dry = without_rain(present, moves);
-    let mut cells = Vec::new();
-    for first in span.iter() {
-        for days in 1..=longest {
-            let rain = DayRange {
-                first,
-                last: first.plus(days as i32 - 1),
-            };
-            let cell = cell(present, rain, days, (moves, dry))?;
-            cells.push(cell);
-            if !tell(&cell) {
-                return Ok(cells);
+    let (next, ended) = (AtomicUsize::new(0), AtomicBool::new(false));
+    let (send, receive) = channel();
+    let mut cells: Vec<Option<Result<Cell, EventError>>> = vec![None; rains.len()];
+    let threads = std::thread::available_parallelism().map_or(1, |threads| threads.get());
+    std::thread::scope(|scope| {
+        for _ in 0..threads.min(rains.len()) {
+            let (send, rains, next, ended) = (send.clone(), &rains, &next, &ended);
+            scope.spawn(move || {
+                while !ended.load(Ordering::Relaxed) {
+                    let at = next.fetch_add(1, Ordering::Relaxed);
+                    let Some(rain) = rains.get(at) else {
+                        return;
+                    };
+                    let cell = cell(present, *rain, (moves, dry));
+                    if send.send((at, cell)).is_err() {
+                        return;
+                    }
+                }
+            });
+        }
+        drop(send);
+        for (done, (at, cell)) in receive.into_iter().enumerate() {
+            cells[at] = Some(cell);
+            if !tell(done + 1) {
+                ended.store(true, Ordering::Relaxed);
             }
         }
-    }
-    Ok(cells)
+    });
+    cells.into_iter().map_while(|cell| cell).collect()
 }
 
 /// The day from which on rain hurts, for each first day: the least length that leaves trays short even in the mended plan.
@@ -75,10 +96,13 @@ pub fn hurts_from(cells: &[Cell]) -> Vec<(Day, Option<u32>)> {
 
 fn cell(
     present: &Present,
-    rain: DayRange,
-    days: u32,
+    (first, days): (Day, u32),
     (moves, dry): (u64, (i64, i64)),
 ) -> Result<Cell, EventError> {
+    let rain = DayRange {
+        first,
+        last: first.plus(days as i32 - 1),
+    };
     let touched = present.decided.iter();
     let at_risk: i64 = touched
         .filter(|one| rain.contains(one.delivery.day))

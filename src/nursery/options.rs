@@ -157,14 +157,16 @@ impl Enumerator<'_> {
             for route in self.routes(looking.lot) {
                 let what = (looking.lot.kind, looking.lot.standing);
                 let timeline = match self.timelines.get(scenario, what, sow, route) {
-                    Ok(timeline) => timeline.clone(),
+                    Ok(timeline) => timeline,
                     Err(Broken::NeverReady) => continue,
                     Err(_) => {
                         looking.story.note(Exclusion::NobodyThere);
                         continue;
                     }
                 };
-                for plant in looking.days.clone().into_iter().filter(|day| *day > sow) {
+                let after = looking.days.partition_point(|day| *day <= sow);
+                for at in after..looking.days.len() {
+                    let plant = looking.days[at];
                     self.planted_on(looking, chain, route, &timeline, sow, plant);
                 }
             }
@@ -193,8 +195,7 @@ impl Enumerator<'_> {
             if !scenario.calendars.planting.works(leave) || leave < scenario.horizon.first {
                 continue;
             }
-            let ages = timeline.ages(scenario, looking.kind, leave, plant);
-            match right_age(looking.kind, ages) {
+            match timeline.right_age(scenario, looking.kind, leave, plant) {
                 Ok(age) => {
                     let way = Way {
                         sow,
@@ -329,30 +330,6 @@ fn pinned(pin: Option<&Pin>, sow: Day, plant: Day) -> Result<(), Exclusion> {
         return Err(Exclusion::Pinned);
     }
     Ok(())
-}
-
-/// The age on the kind's own clock when all limits hold; or which does not, and the age.
-///
-/// # Errors
-/// Which limit is not kept, and the age on the kind's own clock where it is known.
-pub fn right_age(kind: &Kind, ages: Option<Vec<Age>>) -> Result<Age, (Exclusion, Option<Age>)> {
-    let Some((age, further)) = ages.as_ref().and_then(|ages| ages.split_first()) else {
-        return Err((Exclusion::TooOld, None));
-    };
-    if *age < kind.age.youngest {
-        return Err((Exclusion::TooYoung, Some(*age)));
-    }
-    if *age > kind.age.oldest {
-        return Err((Exclusion::TooOld, Some(*age)));
-    }
-    for (limit, own) in kind.limits.iter().zip(further) {
-        if limit.youngest.is_some_and(|youngest| *own < youngest)
-            || limit.oldest.is_some_and(|oldest| *own > oldest)
-        {
-            return Err((Exclusion::FurtherLimit, Some(*age)));
-        }
-    }
-    Ok(*age)
 }
 
 /// Days on which the field can be planted, inside the horizon, ascending: all that its window, its block and the crop before it say.

@@ -1,10 +1,12 @@
 //! From a sow day to the ages of every later day: stack, greening and hardening in given places.
 
+use super::story::Exclusion;
 use crate::calendar::{Day, WorkCalendar};
 use crate::growth;
 use crate::scenario::{AgeClock, Kind, Scenario, Sown, StackClock, Stage, Temperature};
 use crate::units::Age;
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
 /// The places that trays go through: indexes into the scenario's germination places and beds.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
@@ -73,32 +75,52 @@ pub struct Timeline {
     pub open: Day,
     /// First day of hardening.
     pub harden: Day,
-    /// Age on the days from `harden` on, as long as it is not beyond the oldest: on the kind's own clock, then on that of each of its
-    /// further limits. Not yet rounded.
-    sums: Vec<Vec<f64>>,
+    /// Age on the days from `harden` on, as long as it is not beyond the oldest, day after day: on the kind's own clock, then on that of
+    /// each of its further limits. Not yet rounded.
+    sums: Vec<f64>,
 }
 
 impl Timeline {
-    /// Ages on the day `plant` of trays that left on the day `leave`, rounded: on the kind's own clock, then by further limit. `None` once
-    /// they are too old for it in the bed, or when a temperature is not known.
-    pub fn ages(
+    /// The age on the kind's own clock, on the day `plant`, of trays that left on the day `leave`, when all limits hold.
+    ///
+    /// # Errors
+    /// Which limit is not kept, and the age on the kind's own clock where it is known: not once the trays are too old for it in the bed,
+    /// nor when a temperature is not known.
+    pub fn right_age(
         &self,
         scenario: &Scenario,
         kind: &Kind,
         leave: Day,
         plant: Day,
-    ) -> Option<Vec<Age>> {
-        let at = usize::try_from(leave.since(self.harden)).ok()?;
-        let mut sums = self.sums.get(at)?.clone();
-        for day in (0..plant.since(leave)).map(|ahead| leave.plus(ahead)) {
-            for (sum, gain) in sums
-                .iter_mut()
-                .zip(gains(scenario, kind, &scenario.edge, day)?)
+    ) -> Result<Age, (Exclusion, Option<Age>)> {
+        let gone = (Exclusion::TooOld, None);
+        let at = usize::try_from(leave.since(self.harden)).map_err(|_| gone)?;
+        let width = 1 + kind.limits.len();
+        let there = self.sums.get(at * width..(at + 1) * width).ok_or(gone)?;
+        let aged = |sum: f64, clock: AgeClock| {
+            let waits = 0..plant.since(leave);
+            let gain = |ahead: i32| {
+                age_gain(scenario, kind, clock, &scenario.edge, leave.plus(ahead)).ok_or(gone)
+            };
+            let sum = waits.map(gain).try_fold(sum, |sum, gain| Ok(sum + gain?))?;
+            growth::age(sum).ok_or(gone)
+        };
+        let age = aged(there[0], kind.age.clock)?;
+        if age < kind.age.youngest {
+            return Err((Exclusion::TooYoung, Some(age)));
+        }
+        if age > kind.age.oldest {
+            return Err((Exclusion::TooOld, Some(age)));
+        }
+        for (limit, sum) in kind.limits.iter().zip(&there[1..]) {
+            let own = aged(*sum, limit.clock)?;
+            if limit.youngest.is_some_and(|youngest| own < youngest)
+                || limit.oldest.is_some_and(|oldest| own > oldest)
             {
-                *sum += gain;
+                return Err((Exclusion::FurtherLimit, Some(age)));
             }
         }
-        sums.into_iter().map(growth::age).collect()
+        Ok(age)
     }
 }
 
@@ -108,7 +130,7 @@ type Key = (usize, Day, Option<usize>, Route);
 /// Timelines by kind, sow day, batch and route, each followed once.
 pub(super) struct Timelines {
     pub routes: Vec<Route>,
-    known: BTreeMap<Key, Result<Timeline, Broken>>,
+    known: BTreeMap<Key, Result<Rc<Timeline>, Broken>>,
 }
 
 impl Timelines {
@@ -125,13 +147,13 @@ impl Timelines {
         (kind, standing): (usize, Option<usize>),
         sow: Day,
         route: Route,
-    ) -> Result<&Timeline, Broken> {
+    ) -> Result<Rc<Timeline>, Broken> {
         let batch = standing.map(|entry| &scenario.opening.sown[entry]);
+        let follow = || timeline(scenario, &scenario.kinds[kind], (sow, batch), route).map(Rc::new);
         self.known
             .entry((kind, sow, standing, route))
-            .or_insert_with(|| timeline(scenario, &scenario.kinds[kind], (sow, batch), route))
-            .as_ref()
-            .map_err(|broken| *broken)
+            .or_insert_with(follow)
+            .clone()
     }
 }
 
@@ -173,11 +195,7 @@ pub fn timeline(
     };
     let ahead = batch.map_or(0.0, |batch| batch.ahead.as_f64());
     let own = |clock: AgeClock| if clock == kind.age.clock { ahead } else { 0.0 };
-    let further = kind.limits.iter().map(|limit| limit.clock);
-    let mut sums: Vec<f64> = std::iter::once(kind.age.clock)
-        .chain(further)
-        .map(own)
-        .collect();
+    let mut sums: Vec<f64> = clocks(kind).map(own).collect();
     let mut all = Vec::new();
     let mut day = sow;
     while day < limit {
@@ -185,7 +203,7 @@ pub fn timeline(
             if growth::age(sums[0]).is_none_or(|age| age > kind.age.oldest) {
                 break;
             }
-            all.push(sums.clone());
+            all.extend_from_slice(&sums);
         }
         let warmth = if day < open {
             &scenario.germination[place].temperature
@@ -194,11 +212,12 @@ pub fn timeline(
         } else {
             &scenario.beds[hardening].temperature
         };
-        let Some(gains) = gains(scenario, kind, warmth, day) else {
+        let grown = sums.iter_mut().zip(clocks(kind)).try_for_each(|(sum, clock)| {
+            *sum += age_gain(scenario, kind, clock, warmth, day)?;
+            Some(())
+        });
+        if grown.is_none() {
             break;
-        };
-        for (sum, gain) in sums.iter_mut().zip(gains) {
-            *sum += gain;
         }
         day = day.plus(1);
     }
@@ -229,13 +248,10 @@ pub fn sprouted(
     Ok((open, age))
 }
 
-/// What a day adds to the age on the kind's own clock, then on that of each of its further limits.
-fn gains(scenario: &Scenario, kind: &Kind, warmth: &Temperature, day: Day) -> Option<Vec<f64>> {
+/// The kind's own clock, then that of each of its further limits.
+fn clocks(kind: &Kind) -> impl Iterator<Item = AgeClock> {
     let further = kind.limits.iter().map(|limit| limit.clock);
-    std::iter::once(kind.age.clock)
-        .chain(further)
-        .map(|clock| age_gain(scenario, kind, clock, warmth, day))
-        .collect()
+    std::iter::once(kind.age.clock).chain(further)
 }
 
 /// The day on which stacks are opened: as stated of a batch that stands, else when they are due.

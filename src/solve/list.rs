@@ -3,7 +3,7 @@
 //! About what a careful person does by hand; the first plan, and the yardstick for all others.
 
 use super::state::{Ground, State};
-use crate::nursery::{LotId, Nursery, OptionId};
+use crate::nursery::{LotId, Nursery, OptionId, RunId};
 
 /// A first plan.
 pub fn list<'g>(ground: &'g Ground<'g>) -> State<'g> {
@@ -29,11 +29,31 @@ pub fn by_window_end(nursery: &Nursery) -> Vec<LotId> {
 }
 
 /// Gives a lot the cheapest of `options` that breaks nothing; leaves it as it is when none is better. True when it changed.
+///
+/// An option is not tried when it would cost more than the best so far even if its run took nothing but its set-up: with one lot more,
+/// nobody works less and nothing gets cheaper.
 pub fn insert(state: &mut State<'_>, lot: LotId, options: impl Iterator<Item = OptionId>) -> bool {
+    let nursery = state.ground().nursery;
     let before = state.choice()[lot.0];
     let mut best = (state.objective(), before);
+    let mut short = before.map(|_| state.terms().shortage);
+    state.set(lot, None);
+    state.beyond();
+    let without = state.money() - state.terms().shortage;
+    // The run that the lot is in meanwhile.
+    let mut tried: Option<RunId> = None;
     for option in options.filter(|option| Some(*option) != before) {
+        let grown = nursery.option(option);
+        let others = state.lots_in_run(grown.run.0) - u32::from(tried == Some(grown.run));
+        let opens = others == 0 && nursery.run(grown.run).line().is_some();
+        let set_up = if opens { nursery.scenario.prices.set_up.0 } else { 0 };
+        // Of trays short, those of other lots: the same with every option.
+        if without + grown.cost().0 + set_up + short.unwrap_or(0) >= best.0 {
+            continue;
+        }
         state.set(lot, Some(option));
+        tried = Some(grown.run);
+        short = Some(state.terms().shortage);
         if state.beyond() == 0 {
             let cost = state.objective();
             if cost < best.0 {

@@ -112,6 +112,7 @@ pub struct Asked {
 }
 
 /// Time bought of a crew on a day: whole minutes, their price, and milliseconds that nobody can be asked for.
+#[derive(Default)]
 struct BoughtOn {
     minutes: i64,
     price: i64,
@@ -195,15 +196,17 @@ impl Staffing {
             }
             changed = true;
             let levels = desk.levels();
+            let mut last = crew.from;
             for week in crew.from..desk.weeks.len() {
                 if std::mem::take(&mut crew.stale[week]) {
+                    last = week;
                     for level in 0..levels {
                         let cost = desk.week_cost(week, level as i64, &asked, &beyond);
                         crew.stage[week * levels + level] = cost;
                     }
                 }
             }
-            crew.walk(desk, crew.from);
+            crew.walk(desk, crew.from, last);
             crew.from = desk.weeks.len();
         }
         if changed {
@@ -281,18 +284,25 @@ impl Staffing {
 }
 
 impl Crew {
-    /// Carries the least cost on from week to week.
-    fn walk(&mut self, desk: &Desk, from: usize) {
+    /// Carries the least cost on from week to week: from the first week that changed, over all up to `last` that may have changed, and on
+    /// until it makes no difference any more.
+    fn walk(&mut self, desk: &Desk, from: usize, last: usize) {
         let levels = desk.levels();
+        let mut least: Vec<i128> = match from.checked_sub(1) {
+            Some(before) => self.forward[before * levels..from * levels].to_vec(),
+            None => desk.at_first(),
+        };
         for week in from..desk.weeks.len() {
             let at = week * levels;
-            let mut least: Vec<i128> = match week.checked_sub(1) {
-                Some(before) => self.forward[before * levels..at].to_vec(),
-                None => desk.at_first(),
-            };
             desk.change(&mut least);
-            for (level, before) in least.into_iter().enumerate() {
-                self.forward[at + level] = before + self.stage[at + level];
+            let mut same = true;
+            for (level, least) in least.iter_mut().enumerate() {
+                *least += self.stage[at + level];
+                same &= self.forward[at + level] == *least;
+                self.forward[at + level] = *least;
+            }
+            if same && week >= last {
+                break;
             }
         }
         let last = self.forward.len().saturating_sub(levels);
@@ -359,7 +369,10 @@ impl Desk {
             buyable,
             price_per_h,
         } = asked(self.resource, day);
-        let over = (used - there - casual * self.weekly.shift[day]).max(0);
+        let over = used - there - casual * self.weekly.shift[day];
+        if over <= 0 {
+            return BoughtOn::default();
+        }
         let bought = over.min(buyable + casual * self.weekly.overtime[day]);
         let minutes = Span(bought).minutes_up();
         BoughtOn {
