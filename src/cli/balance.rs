@@ -1,6 +1,6 @@
 //! `sowrota balance`: what more even weeks of people cost.
 
-use super::plan::Follower;
+use super::follow::Follower;
 use super::{Exit, Failure, say, unusable};
 use crate::audit;
 use crate::nursery::Nursery;

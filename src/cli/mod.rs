@@ -7,6 +7,7 @@ mod buy;
 mod check;
 mod compare;
 mod day;
+mod follow;
 mod new;
 mod otherwise;
 mod plan;

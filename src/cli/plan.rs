@@ -1,13 +1,15 @@
 //! `sowrota plan`: from a scenario to a plan.
 
+use super::follow::Follower;
 use super::{Exit, Failure, plan_file, say};
 use crate::audit;
 use crate::nursery::Nursery;
 use crate::report;
 use crate::scenario;
-use crate::solve::{self, Budget, Phase, Progress, Start, Watch};
-use std::io::{IsTerminal, Write};
+use crate::solve::{self, Budget, Start};
+use std::io::Write;
 use std::path::{Path, PathBuf};
+use std::time::Duration;
 
 /// Plan a nursery: what to soak, sow, stack, move out, deliver and wash on which day
 #[derive(clap::Args)]
@@ -18,21 +20,56 @@ pub struct PlanArguments {
     /// Folder for plan.json [default: out/ and the scenario's name]
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
-    /// Changes the search may try [default: by the number of orders]
+    /// How long to search
+    #[arg(long, value_enum, default_value_t = Effort::Usual)]
+    effort: Effort,
+    /// Changes the search may try [default: by the number of orders and the effort]
     #[arg(long, value_name = "NUMBER")]
     moves: Option<u64>,
+    /// End the search after so many seconds with the best plan so far
+    #[arg(long, value_name = "SECONDS", value_parser = clap::value_parser!(u32).range(1..=86_400))]
+    time: Option<u32>,
     /// Another number makes other chance choices
     #[arg(long, value_name = "NUMBER", default_value_t = 1)]
     seed: u64,
-    /// Relaxations to solve: 0 gives no bound, more than 1 another start
-    #[arg(long, value_name = "NUMBER", default_value_t = 1)]
-    relaxations: u32,
+    /// Relaxations to solve: 0 gives no bound, more than 1 another start [default: by the effort]
+    #[arg(long, value_name = "NUMBER")]
+    relaxations: Option<u32>,
     /// Print the plan as JSON for machines instead of the summary
     #[arg(long)]
     json: bool,
     /// Say nothing on the way
     #[arg(long)]
     quiet: bool,
+}
+
+/// How long to search: in changes tried, so that it gives the same plan on every machine.
+#[derive(Clone, Copy, Debug, clap::ValueEnum)]
+enum Effort {
+    /// An eighth of the usual changes, and no bound
+    Quick,
+    /// Some seconds
+    Usual,
+    /// Eight times the usual changes
+    Thorough,
+}
+
+impl Effort {
+    fn budget(self, lots: usize) -> Budget {
+        let usual = Budget::for_lots(lots);
+        match self {
+            Effort::Quick => Budget {
+                moves: usual.moves / 8,
+                relaxations: 0,
+                ..usual
+            },
+            Effort::Usual => usual,
+            Effort::Thorough => Budget {
+                moves: usual.moves * 8,
+                ..usual
+            },
+        }
+    }
 }
 
 /// Runs the command.
@@ -57,13 +94,18 @@ pub fn run(arguments: &PlanArguments, out: &mut dyn Write) -> Result<Exit, Failu
         Err(exit) => return Ok(exit),
     };
     let nursery = Nursery::new(&scenario);
-    let usual = Budget::for_lots(nursery.lots.len());
+    let usual = arguments.effort.budget(nursery.lots.len());
     let budget = Budget {
         moves: arguments.moves.unwrap_or(usual.moves),
-        relaxations: arguments.relaxations,
+        relaxations: arguments.relaxations.unwrap_or(usual.relaxations),
         seed: arguments.seed,
     };
-    let mut follower = Follower::new(arguments.quiet);
+    let mut follower = Follower::within(
+        arguments.quiet,
+        arguments
+            .time
+            .map(|seconds| Duration::from_secs(seconds.into())),
+    );
     let mut outcome = solve::plan(&nursery, &Start::default(), &budget, &mut follower);
     follower.clear();
     let audit = audit::audit(&outcome.plan, &scenario);
@@ -86,51 +128,4 @@ fn default_folder(scenario: &Path) -> PathBuf {
         _ => whole.file_stem(),
     };
     Path::new("out").join(named.unwrap_or("nursery".as_ref()))
-}
-
-/// Says on standard error how far the search is: one line that is written over on a terminal, nothing elsewhere.
-pub(super) struct Follower {
-    shown: bool,
-}
-
-impl Follower {
-    pub(super) fn new(quiet: bool) -> Follower {
-        Follower {
-            shown: !quiet && std::io::stderr().is_terminal(),
-        }
-    }
-
-    pub(super) fn clear(&self) {
-        if self.shown {
-            say(format_args!("\r{:78}\r", ""));
-        }
-    }
-}
-
-impl Watch for Follower {
-    fn progress(&mut self, progress: Progress) {
-        if !self.shown {
-            return;
-        }
-        let doing = match progress.phase {
-            Phase::List => "first plan",
-            Phase::Relaxation => "finding what no plan can beat",
-            Phase::Polish => "improving",
-        };
-        let best = progress.best.map_or(String::new(), |best| {
-            format!(
-                ", cost so far {}",
-                report::text::money(crate::units::Money { 0: best })
-            )
-        });
-        let line = format!(
-            "{doing}, {} changes tried{best}",
-            report::text::number(progress.moves as i64)
-        );
-        say(format_args!("\r{line:78}"));
-    }
-
-    fn stop(&self) -> bool {
-        false
-    }
 }

@@ -1,7 +1,7 @@
 //! `sowrota replan`: a plan of the rest of the season, with the least upheaval.
 
+use super::follow::Follower;
 use super::otherwise::{EVENTS, Events, Mending, situation};
-use super::plan::Follower;
 use super::{Exit, Failure, plan_file, say};
 use crate::audit;
 use crate::disrupt::difference::between;

@@ -1,10 +1,12 @@
 //! `sowrota sweep`: rain of every length on every day.
 
+use super::follow::Follower;
 use super::otherwise::{Events, situation};
 use super::{Exit, Failure, say, unusable};
 use crate::calendar::DayRange;
 use crate::disrupt::sweep::sweep;
 use crate::report;
+use crate::solve::Watch;
 use std::io::{IsTerminal, Write};
 use std::path::PathBuf;
 
@@ -61,6 +63,7 @@ pub(super) fn run(arguments: &SweepArguments, out: &mut dyn Write) -> Result<Exi
         }
         Err(error) => return Ok(unusable(format_args!("--days: {error}"))),
     };
+    let follower = Follower::new(arguments.quiet);
     let shown = !arguments.quiet;
     let live = std::io::stderr().is_terminal();
     let all = span.days() * arguments.longest as usize;
@@ -76,19 +79,23 @@ pub(super) fn run(arguments: &SweepArguments, out: &mut dyn Write) -> Result<Exi
             } else if shown && done * TENTHS / all > (done - 1) * TENTHS / all {
                 say(format_args!("{told}\n"));
             }
-            true
+            !follower.stop()
         },
     );
-    if shown && live {
-        say(format_args!("\r{:78}\r", ""));
-    }
+    follower.clear();
     let cells = match cells {
         Ok(cells) => cells,
         Err(error) => return Ok(unusable(error)),
     };
+    if cells.len() < all {
+        say(format_args!(
+            "ended early: {} of {all} rains are shown\n",
+            cells.len()
+        ));
+    }
     if arguments.json {
         super::print_json(out, &cells)?;
-    } else {
+    } else if !cells.is_empty() {
         let text = report::otherwise::sweep(&cells, &now.present.scenario);
         out.write_all(text.as_bytes())?;
     }

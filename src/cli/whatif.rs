@@ -1,7 +1,7 @@
 //! `sowrota whatif`: what an event does to a plan.
 
+use super::follow::Follower;
 use super::otherwise::{EVENTS, Events, Mending, situation};
-use super::plan::Follower;
 use super::{Exit, Failure};
 use crate::audit;
 use crate::disrupt::what_if::what_if;

@@ -31,7 +31,7 @@ pub struct Cell {
 
 /// Sweeps rain of 1 to `longest` days over the days of `span`, on as many threads as the machine has; `tell` is called with the number of
 /// rains done whenever one is, and ends the sweep when it says no. Cells go by first day, then length, and are the same on any number
-/// of threads; a sweep that was ended has those before the first that was not done.
+/// of threads; a sweep that was ended has the first days of which every length was tried, up to the first that has not.
 ///
 /// # Errors
 /// None for fields that are there; those of [`apply`] otherwise.
@@ -75,7 +75,12 @@ pub fn sweep(
             }
         }
     });
-    cells.into_iter().map_while(|cell| cell).collect()
+    let mut done: Vec<Cell> = cells
+        .into_iter()
+        .map_while(|cell| cell)
+        .collect::<Result<_, _>>()?;
+    done.truncate(done.len() - done.len() % longest.max(1) as usize);
+    Ok(done)
 }
 
 /// The day from which on rain hurts, for each first day: the least length that leaves trays short even in the mended plan.

@@ -212,10 +212,13 @@ pub fn timeline(
         } else {
             &scenario.beds[hardening].temperature
         };
-        let grown = sums.iter_mut().zip(clocks(kind)).try_for_each(|(sum, clock)| {
-            *sum += age_gain(scenario, kind, clock, warmth, day)?;
-            Some(())
-        });
+        let grown = sums
+            .iter_mut()
+            .zip(clocks(kind))
+            .try_for_each(|(sum, clock)| {
+                *sum += age_gain(scenario, kind, clock, warmth, day)?;
+                Some(())
+            });
         if grown.is_none() {
             break;
         }

@@ -46,7 +46,11 @@ pub fn insert(state: &mut State<'_>, lot: LotId, options: impl Iterator<Item = O
         let grown = nursery.option(option);
         let others = state.lots_in_run(grown.run.0) - u32::from(tried == Some(grown.run));
         let opens = others == 0 && nursery.run(grown.run).line().is_some();
-        let set_up = if opens { nursery.scenario.prices.set_up.0 } else { 0 };
+        let set_up = if opens {
+            nursery.scenario.prices.set_up.0
+        } else {
+            0
+        };
         // Of trays short, those of other lots: the same with every option.
         if without + grown.cost().0 + set_up + short.unwrap_or(0) >= best.0 {
             continue;
