@@ -53,6 +53,7 @@
 //! - [`plan`]: the plan as data, the network of its tasks, one day of it by the clock; the roster as data.
 //! - [`nursery`]: lots, places and people resolved, and the options of each lot.
 //! - [`growth`]: thermal time, leaf age and soaking, as pure functions of temperatures.
+//! - [`trial`]: trays weighed at some settings of the line, and the setting to try next.
 //! - [`quantities`]: what so many trays take: seed, soil, water, stacks, time on the line, time of people.
 //! - [`lifting`]: recommended weight limit and lifting index, and those of trays.
 //! - [`scenario`]: the files as written, checked and completed; one table of keys.
@@ -84,4 +85,5 @@ pub mod rules;
 pub mod scenario;
 pub mod solve;
 pub mod stores;
+pub mod trial;
 pub mod units;

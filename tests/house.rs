@@ -5,7 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// The rooms, top to bottom. A room may use those below it, never one above.
-const ROOMS: [&str; 19] = [
+const ROOMS: [&str; 20] = [
     "cli",
     "report",
     "disrupt",
@@ -18,6 +18,7 @@ const ROOMS: [&str; 19] = [
     "plan",
     "nursery",
     "growth",
+    "trial",
     "quantities",
     "lifting",
     "scenario",

@@ -17,6 +17,7 @@ mod replan;
 mod roster;
 mod schema;
 mod sweep;
+mod trial;
 mod whatif;
 
 use clap::{Parser, Subcommand};
@@ -82,6 +83,7 @@ enum Command {
     Promise(promise::PromiseArguments),
     Compare(compare::CompareArguments),
     Roster(roster::RosterArguments),
+    Trial(trial::TrialArguments),
     Audit(audit::AuditArguments),
     Schema(schema::Schema),
 }
@@ -161,6 +163,7 @@ fn dispatch(command: Command, out: &mut dyn Write) -> Result<Exit, Failure> {
         Command::Promise(arguments) => promise::run(&arguments, out),
         Command::Compare(arguments) => compare::run(&arguments, out),
         Command::Roster(arguments) => roster::run(&arguments, out),
+        Command::Trial(arguments) => trial::run(&arguments, out),
         Command::Audit(arguments) => audit::run(&arguments, out),
         Command::Schema(arguments) => schema::run(&arguments, out),
     }

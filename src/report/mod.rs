@@ -12,4 +12,5 @@ pub mod room;
 pub mod roster;
 pub mod table;
 pub mod text;
+pub mod trial;
 pub mod weeks;

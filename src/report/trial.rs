@@ -1,0 +1,275 @@
+//! Words of the trial at the line, for someone with wet hands: what to set comes first.
+
+use super::table::{Align, Column, Fit, Table};
+use super::text::{WIDTH, trays, wrap};
+use crate::trial::advice::{Advice, Note, Refusal, SURE};
+use crate::trial::log::Earlier;
+use crate::trial::{Pair, Reading, Setting, Wanted, What};
+use crate::units::Fixed;
+
+/// A reading with its unit.
+fn with_unit(what: What, reading: Reading) -> String {
+    let places = if what == What::Water { 100 } else { 10 };
+    let rounded = Fixed(crate::units::div_near(reading.0, 100 / places) * (100 / places));
+    let rounded: Reading = if reading.0 >= 10_000 {
+        Fixed(crate::units::div_near(reading.0, 100) * 100)
+    } else {
+        rounded
+    };
+    format!("{rounded} {}", what.unit())
+}
+
+/// A tray as typed.
+fn said(what: What, pair: &Pair) -> String {
+    format!("{} at {}", with_unit(what, pair.reading), pair.setting)
+}
+
+/// What is set, as people call it.
+pub fn name(what: What) -> &'static str {
+    match what {
+        What::Bed => "bed soil",
+        What::Water => "water",
+        What::Seed => "seed, wet",
+        What::Cover => "cover soil",
+    }
+}
+
+/// Before the first tray: order of starting, cautions, and what is wanted.
+pub fn before_start(wanted: &Wanted, from: &str) -> String {
+    let mut out = wrap("", "  ", &target_line(wanted, from));
+    if let Some(words) = unusual(wanted) {
+        out.push_str(&wrap("note: ", "  ", &words));
+    }
+    out.push_str(&wrap(
+        "before   ",
+        "         ",
+        "guards on; dry hands, dry way to the stop; press the earth-leakage test button: no start if it fails, and call a licensed electrician",
+    ));
+    out.push_str(&wrap(
+        "start    ",
+        "         ",
+        "bed soil, water, seed, then cover once trays run; no gap between trays",
+    ));
+    if wanted.what == What::Seed {
+        out.push_str(&wrap(
+            "ballast  ",
+            "         ",
+            "about 1.5 kg in the tray so that it doesn't slip; take it off the weight",
+        ));
+    }
+    out.push_str(CLEARING);
+    out
+}
+
+const CLEARING: &str = "jam      isolate the line before clearing a jam or a brush\n";
+
+/// `wanted   225 g (214 to 236): 180 g dry × 1.25`.
+fn target_line(wanted: &Wanted, from: &str) -> String {
+    let (least, most) = wanted.band();
+    let what = wanted.what;
+    let band = format!(
+        "{} to {}",
+        with_unit(what, least)
+            .trim_end_matches(what.unit())
+            .trim_end(),
+        with_unit(what, most)
+    );
+    let from = if from.is_empty() {
+        String::new()
+    } else {
+        format!("; {from}")
+    };
+    format!(
+        "wanted   {} {} a tray ({band}){from}",
+        name(what),
+        with_unit(what, wanted.target)
+    )
+}
+
+/// A target that nobody has heard of.
+fn unusual(wanted: &Wanted) -> Option<String> {
+    let (least, most) = wanted.what.heard_of();
+    let outside = wanted.target < least || wanted.target > most;
+    outside.then(|| {
+        format!(
+            "{} is outside the usual {} to {} a tray: is that meant?",
+            with_unit(wanted.what, wanted.target),
+            least,
+            with_unit(wanted.what, most)
+        )
+    })
+}
+
+/// The start from an earlier season.
+pub fn start(set: Setting, earlier: &Earlier, same_rate: bool) -> String {
+    let mut out = format!("SET {set}, weigh a tray\n");
+    let rate = match earlier.rate {
+        Some(rate) if !same_rate => format!(", at {rate} trays/h then: weigh more"),
+        _ => String::new(),
+    };
+    let words = format!(
+        "from {} up to {}{rate}",
+        trays(earlier.pairs.len() as i64),
+        earlier.date
+    );
+    out.push_str(&wrap("", "  ", &words));
+    out
+}
+
+/// Without any tray and without an earlier season.
+pub fn no_start() -> &'static str {
+    "SET what you think is right, weigh a tray, type setting=reading\n"
+}
+
+/// The answer after each tray.
+pub fn answer(advice: &Advice, wanted: &Wanted, from: &str) -> String {
+    let mut out = head(advice, wanted);
+    out.push_str(&wrap("", "         ", &target_line(wanted, from)));
+    let what = wanted.what;
+    let expected = format!(
+        "{} expected at {}",
+        with_unit(what, advice.expected),
+        advice.set
+    );
+    let sure = match (advice.trays, advice.sure) {
+        (0, _) => "nothing weighed there yet".to_string(),
+        (number, None) => format!("{} there, too few to say how sure", trays(number)),
+        (number, Some(sure)) => {
+            format!("{} there: {sure} % sure, of {SURE} % asked", trays(number))
+        }
+    };
+    out.push_str(&wrap(
+        "expected ",
+        "         ",
+        &format!("{expected}; {sure}").replace(" expected at", " at"),
+    ));
+    for note in &advice.notes {
+        out.push_str(&wrap("note: ", "  ", &note_words(note, what)));
+    }
+    if let Some(words) = unusual(wanted) {
+        out.push_str(&wrap("note: ", "  ", &words));
+    }
+    out.push('\n');
+    out.push_str(&table(advice, what));
+    if advice.met() {
+        out.push('\n');
+        out.push_str(&wrap(
+            "next     ",
+            "         ",
+            "after any change of rate all four again: bed soil, water, seed, cover",
+        ));
+        out.push_str(&wrap(
+            "stop     ",
+            "         ",
+            "when feeding has stopped: bed soil, water, seed, cover; carriage and power last",
+        ));
+        out.push_str(CLEARING);
+    }
+    out
+}
+
+fn head(advice: &Advice, wanted: &Wanted) -> String {
+    let set = advice.set;
+    if advice.met() {
+        let sure = advice.sure.unwrap_or(SURE);
+        return format!(
+            "LEAVE {set}: {} is right, {sure} % sure from {}\n",
+            name(wanted.what),
+            trays(advice.trays)
+        );
+    }
+    match (advice.stay, advice.more) {
+        (false, _) => format!("SET {set}, weigh a tray\n"),
+        (true, Some(more)) => format!("KEEP {set}, weigh {more} more\n"),
+        (true, None) => format!("KEEP {set}, weigh another\n"),
+    }
+}
+
+fn note_words(note: &Note, what: What) -> String {
+    match note {
+        Note::BeyondDial => {
+            "the target lies beyond the end of the dial: change the rate of the line, then all four again".to_string()
+        }
+        Note::Coarse(percent) => format!("one step of the dial is {percent} % of the target: no setting may hit it"),
+        Note::Odd(higher, lower) => format!(
+            "{}, but {}: weigh both again if it goes on",
+            said(what, higher),
+            said(what, lower)
+        ),
+        Note::Drift(tenths) => {
+            let size = Fixed::<1>(tenths.abs());
+            let way = if *tenths > 0 { "up" } else { "down" };
+            format!("readings creep {way} by about {size} % a tray: hopper level, damp seed, a worn brush?")
+        }
+    }
+}
+
+fn table(advice: &Advice, what: What) -> String {
+    let unit = match what {
+        What::Seed => "g wet",
+        What::Water => "L a tray",
+        What::Bed | What::Cover => "mm",
+    };
+    let mut table = Table::new(vec![
+        Column::new("tray", Align::Right, Fit::Keep),
+        Column::new("setting", Align::Right, Fit::Keep),
+        Column::new(unit, Align::Right, Fit::Keep),
+        Column::new("off", Align::Right, Fit::Keep),
+        Column::new("", Align::Left, Fit::Wrap),
+    ]);
+    for (at, shown) in advice.shown.iter().enumerate() {
+        let outlier = match shown.outlier {
+            Some(others) => format!(
+                "OUTLIER, left out: the others say {}",
+                with_unit(what, others)
+            ),
+            None => String::new(),
+        };
+        table.row([
+            (at + 1).to_string(),
+            shown.pair.setting.to_string(),
+            shown.pair.reading.to_string(),
+            format!("{:+} %", shown.off_target),
+            outlier,
+        ]);
+    }
+    table.render(WIDTH)
+}
+
+/// Why there is no setting, and what to do.
+pub fn refusal(refusal: &Refusal, wanted: &Wanted) -> String {
+    let what = wanted.what;
+    let (why, help) = match refusal {
+        Refusal::OffTheDial(setting) => (
+            format!("the dial has no setting {setting}"),
+            "read the dial again, or give its ends with --range".to_string(),
+        ),
+        Refusal::Nothing(pair) => (
+            format!("nothing came out at {}", pair.setting),
+            "look at hopper, gate and drive, or set it higher, and weigh again".to_string(),
+        ),
+        Refusal::Unit(pair) => (
+            format!("{} {} is far from the {} wanted", pair.reading, what.unit(), with_unit(what, wanted.target)),
+            format!("weigh or measure in {}, the empty tray taken off", what.unit()),
+        ),
+        Refusal::Flat => (
+            "what comes out does not follow the setting".to_string(),
+            "isolate the line, then look: is the dial coupled, the gate free, the hopper full?".to_string(),
+        ),
+        Refusal::Backwards => (
+            "the higher the setting, the less comes out".to_string(),
+            "read the dial again; if it counts backwards, type its highest number less the setting".to_string(),
+        ),
+        Refusal::Contradict(one, other) => (
+            format!("{} and {} contradict each other", said(what, one), said(what, other)),
+            "weigh a third tray at that setting: it says which one is wrong".to_string(),
+        ),
+        Refusal::Scattered => (
+            "the trays differ too much for any setting to be read from them".to_string(),
+            "let the line run trays without a gap, hopper half full, and weigh three at one setting".to_string(),
+        ),
+    };
+    let mut out = wrap("", "  ", &why);
+    out.push_str(&wrap("  help: ", "    ", &help));
+    out.trim_end().to_string()
+}
