@@ -29,14 +29,14 @@ pub fn name(what: What) -> &'static str {
     match what {
         What::Bed => "bed soil",
         What::Water => "water",
-        What::Seed => "seed, wet",
+        What::Seed => "seed",
         What::Cover => "cover soil",
     }
 }
 
 /// Before the first tray: order of starting, cautions, and what is wanted.
 pub fn before_start(wanted: &Wanted, from: &str) -> String {
-    let mut out = wrap("", "  ", &target_line(wanted, from));
+    let mut out = target_line(wanted, from);
     if let Some(words) = unusual(wanted) {
         out.push_str(&wrap("note: ", "  ", &words));
     }
@@ -61,29 +61,32 @@ pub fn before_start(wanted: &Wanted, from: &str) -> String {
     out
 }
 
+/// So many trays are shown, and all outliers: the setting at the top must stay in sight.
+const LAST: usize = 8;
+
 const CLEARING: &str = "jam      isolate the line before clearing a jam or a brush\n";
 
-/// `wanted   225 g (214 to 236): 180 g dry × 1.25`.
+/// `225 g wet a tray (214 to 236); 180 g dry x 1.25`.
 fn target_line(wanted: &Wanted, from: &str) -> String {
     let (least, most) = wanted.band();
     let what = wanted.what;
-    let band = format!(
-        "{} to {}",
-        with_unit(what, least)
-            .trim_end_matches(what.unit())
-            .trim_end(),
-        with_unit(what, most)
-    );
+    let number = |reading: Reading| match what {
+        What::Seed => with_unit(what, reading).replace(" g", ""),
+        _ => reading.to_string(),
+    };
+    let wet = if what == What::Seed { " wet" } else { "" };
     let from = if from.is_empty() {
         String::new()
     } else {
         format!("; {from}")
     };
-    format!(
-        "wanted   {} {} a tray ({band}){from}",
-        name(what),
-        with_unit(what, wanted.target)
-    )
+    let words = format!(
+        "{}{wet} a tray ({} to {}){from}",
+        with_unit(what, wanted.target),
+        number(least),
+        number(most)
+    );
+    wrap("wanted   ", "         ", &words)
 }
 
 /// A target that nobody has heard of.
@@ -124,25 +127,18 @@ pub fn no_start() -> &'static str {
 /// The answer after each tray.
 pub fn answer(advice: &Advice, wanted: &Wanted, from: &str) -> String {
     let mut out = head(advice, wanted);
-    out.push_str(&wrap("", "         ", &target_line(wanted, from)));
+    out.push_str(&target_line(wanted, from));
     let what = wanted.what;
-    let expected = format!(
-        "{} expected at {}",
-        with_unit(what, advice.expected),
-        advice.set
-    );
+    let expected = format!("{} at {}", with_unit(what, advice.expected), advice.set);
     let sure = match (advice.trays, advice.sure) {
-        (0, _) => "nothing weighed there yet".to_string(),
-        (number, None) => format!("{} there, too few to say how sure", trays(number)),
+        _ if advice.met() => String::new(),
+        (0, _) => "; nothing weighed there yet".to_string(),
+        (number, None) => format!("; {} there, too few to say how sure", trays(number)),
         (number, Some(sure)) => {
-            format!("{} there: {sure} % sure, of {SURE} % asked", trays(number))
+            format!("; {} there: {sure} % sure ({SURE} asked)", trays(number))
         }
     };
-    out.push_str(&wrap(
-        "expected ",
-        "         ",
-        &format!("{expected}; {sure}").replace(" expected at", " at"),
-    ));
+    out.push_str(&wrap("expected ", "         ", &(expected + &sure)));
     for note in &advice.notes {
         out.push_str(&wrap("note: ", "  ", &note_words(note, what)));
     }
@@ -217,7 +213,13 @@ fn table(advice: &Advice, what: What) -> String {
         Column::new("off", Align::Right, Fit::Keep),
         Column::new("", Align::Left, Fit::Wrap),
     ]);
+    let hidden = advice.shown.len().saturating_sub(LAST);
+    let mut left_out = 0;
     for (at, shown) in advice.shown.iter().enumerate() {
+        if at < hidden && shown.outlier.is_none() {
+            left_out += 1;
+            continue;
+        }
         let outlier = match shown.outlier {
             Some(others) => format!(
                 "OUTLIER, left out: the others say {}",
@@ -229,11 +231,18 @@ fn table(advice: &Advice, what: What) -> String {
             (at + 1).to_string(),
             shown.pair.setting.to_string(),
             shown.pair.reading.to_string(),
-            format!("{:+} %", shown.off_target),
+            match shown.off_target {
+                0 => "0 %".to_string(),
+                off => format!("{off:+} %"),
+            },
             outlier,
         ]);
     }
-    table.render(WIDTH)
+    let mut out = table.render(WIDTH);
+    if left_out > 0 {
+        out.push_str(&format!("{} before these count too\n", trays(left_out)));
+    }
+    out
 }
 
 /// Why there is no setting, and what to do.

@@ -247,7 +247,7 @@ fn follows_the_dial(points: &[(f64, f64)], pairs: &[Pair], before: Before) -> Re
         return Err(Refusal::Flat);
     }
     if slope + 2.5 * error < 0.1 * through {
-        let backwards = slope + 2.5 * error < 0.0;
+        let backwards = slope + error < 0.0;
         return Err(if backwards {
             Refusal::Backwards
         } else {

@@ -47,6 +47,7 @@ pub fn pair(text: &str, what: What, rate: Option<Fixed<1>>) -> Result<Pair, Uncl
         .find(|sign: char| sign.is_alphabetic() || sign == '/' || sign == '%')
         .unwrap_or(reading.len());
     let (digits, unit) = (reading[..at].trim(), reading[at..].trim());
+    let digits = if digits.is_empty() { reading } else { digits };
     let value = number(digits, "reading", &how)?;
     Ok(Pair {
         setting,

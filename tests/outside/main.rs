@@ -16,6 +16,7 @@ mod seed_and_soil;
 mod smoothing;
 mod tables;
 mod thermal;
+mod trials;
 
 use sowrota::calendar::Day;
 use sowrota::growth::first_reaching;

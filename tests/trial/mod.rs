@@ -42,6 +42,22 @@ pub const WAYS: [Way; 8] = [
     Way::OneWrong,
 ];
 
+impl Way {
+    /// In words.
+    pub fn name(self) -> &'static str {
+        match self {
+            Way::Straight => "in proportion",
+            Way::StartsLate => "nothing up to two fifths",
+            Way::NeverShut => "a quarter at 0",
+            Way::BendsDown => "bends down",
+            Way::BendsUp => "bends up",
+            Way::Play => "play in the dial",
+            Way::Drifts => "drifts 0.4 % a tray",
+            Way::OneWrong => "one tray wrong",
+        }
+    }
+}
+
 /// One machine with its own chance.
 pub struct Machine {
     way: Way,
