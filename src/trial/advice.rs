@@ -344,3 +344,103 @@ fn certainty(points: &[(f64, f64)], found: &Fit, set: f64, tolerance: f64) -> Ce
         more: (0..=MOST_TRAYS).find(enough),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::trial::What;
+    use proptest::prelude::*;
+
+    fn wanted() -> Wanted {
+        Wanted {
+            what: What::Seed,
+            target: Fixed::whole(225),
+            tolerance: Fixed::whole(5),
+        }
+    }
+
+    fn dial(high: i64, step: i64) -> Dial {
+        Dial {
+            low: Fixed::ZERO,
+            high: Some(Fixed::whole(high)),
+            step: Fixed(step),
+        }
+    }
+
+    fn pairs(of: &[(i64, i64)]) -> Vec<Pair> {
+        let pair = |(setting, reading): &(i64, i64)| Pair {
+            setting: Fixed::whole(*setting),
+            reading: Fixed::whole(*reading),
+        };
+        of.iter().map(pair).collect()
+    }
+
+    fn notes(of: &[(i64, i64)], dial: Dial) -> Vec<Note> {
+        advise(&pairs(of), Before::UNKNOWN, dial, &wanted())
+            .unwrap()
+            .notes
+    }
+
+    #[test]
+    fn what_is_odd_is_said_beside_the_answer() {
+        assert_eq!(notes(&[(34, 172)], dial(100, 100)), []);
+        assert_eq!(notes(&[(34, 150)], dial(40, 100)), [Note::BeyondDial]);
+        assert_eq!(notes(&[(34, 172)], dial(100, 500)), [Note::Coarse(11)]);
+        let odd = pairs(&[(36, 170), (34, 172)]);
+        let found = notes(&[(34, 172), (36, 170)], dial(100, 100));
+        assert_eq!(found, [Note::Odd(odd[0], odd[1])]);
+        let creeping: Vec<(i64, i64)> = (0..10).map(|at| (40, 215 + 3 * at)).collect();
+        let found = notes(&creeping, dial(100, 100));
+        assert!(matches!(found[..], [Note::Drift(8..=14)]), "{found:?}");
+    }
+
+    #[test]
+    fn one_tray_is_followed_in_proportion_and_two_by_their_line() {
+        let set = |of: &[(i64, i64)]| {
+            let advice = advise(&pairs(of), Before::UNKNOWN, dial(100, 10), &wanted()).unwrap();
+            advice.set.as_f64()
+        };
+        assert_eq!(set(&[(30, 150)]), 45.0);
+        // Far apart: 20 gives 90 and 40 gives 250, so 36.9; in proportion to the last it would be 36, to the first 50.
+        let two = set(&[(20, 90), (40, 250)]);
+        assert!((36.3..=37.2).contains(&two), "{two}");
+    }
+
+    #[test]
+    fn steps_count_from_the_low_end_and_stop_before_the_high_one() {
+        let dial = Dial {
+            low: Fixed(50),
+            high: Some(Fixed(1_000)),
+            step: Fixed(200),
+        };
+        let nearest = |hundredths: i64| dial.nearest(Fixed(hundredths)).0;
+        assert_eq!((nearest(0), nearest(149), nearest(151)), (50, 50, 250));
+        assert_eq!(
+            (nearest(940), nearest(999), nearest(9_999)),
+            (850, 850, 850)
+        );
+    }
+
+    proptest! {
+        #[test]
+        fn any_trays_are_answered_with_a_setting_of_the_dial(
+            typed in prop::collection::vec((0i64..12_000, 0i64..600_000), 1..12),
+            step in 1i64..700,
+            zero in -50.0f64..150.0,
+        ) {
+            let pair = |(setting, reading): &(i64, i64)| Pair { setting: Fixed(*setting), reading: Fixed(*reading) };
+            let trays: Vec<Pair> = typed.iter().map(pair).collect();
+            let dial = dial(100, step);
+            let before = Before { zero, unsure: 0.15 };
+            let answer = advise(&trays, before, dial, &wanted());
+            prop_assert_eq!(&answer, &advise(&trays, before, dial, &wanted()));
+            let _ = start(&trays, dial, &wanted());
+            if let Ok(advice) = answer {
+                prop_assert!(advice.set.0 >= 0 && advice.set <= Fixed::whole(100));
+                prop_assert!(advice.stay || advice.set.0 % step == 0);
+                prop_assert_eq!(advice.shown.len(), trays.len());
+                prop_assert!(advice.sure.is_none_or(|sure| (0..=100).contains(&sure)));
+            }
+        }
+    }
+}

@@ -123,3 +123,37 @@ fn in_unit(
         "weigh or measure in that unit; it need not be typed",
     ))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    #[test]
+    fn trays_are_typed_in_several_ways() {
+        let seed =
+            |text: &str| pair(text, What::Seed, None).map(|pair| (pair.setting.0, pair.reading.0));
+        for text in [
+            "34=172.5",
+            "34 172.5",
+            " 34 : 172.5 g",
+            "34  =172.5G",
+            "34.0\t172.50",
+        ] {
+            assert_eq!(seed(text), Ok((3_400, 17_250)), "{text}");
+        }
+        let water = pair("3=8 L/min", What::Water, Some(Fixed(4_000)));
+        assert_eq!(water.map(|pair| pair.reading.0), Ok(120));
+    }
+
+    proptest! {
+        #[test]
+        fn any_text_is_answered(text in any::<String>()) {
+            for what in What::ALL {
+                if let Err(unclear) = pair(&text, what, Some(Fixed(3_000))) {
+                    prop_assert!(!unclear.to_string().contains('\u{1b}'));
+                }
+            }
+        }
+    }
+}
