@@ -93,7 +93,7 @@ fn the_target_is_the_scenarios_made_wet() {
     assert!(of("cover", "30=8").contains("wanted   7 mm a tray (6.65 to 7.35)\n"));
     assert!(of("water", "30=1").contains("wanted   1.2 L a tray (1.14 to 1.26)\n"));
     // 6 L/min at 300 trays/h are 1.2 L a tray.
-    assert!(of("water", "30=6 L/min").starts_with("KEEP 30, weigh another\n"));
+    assert!(of("water", "30=6 L/min").starts_with("KEEP 30, measure another\n"));
     let (_, dry, _) = trial(&["seed", "--dry", "120", "--pair", "30=150"]);
     assert!(first(&dry).starts_with("KEEP 30"), "{dry}");
 }

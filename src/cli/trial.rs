@@ -216,7 +216,7 @@ fn typed(
     let answer = match &start {
         _ if !pairs.is_empty() => trial.answer(&pairs).unwrap_or_else(|why| why + "\n"),
         Some(start) => start.clone(),
-        None => report::trial::no_start().to_string(),
+        None => report::trial::no_start(trial.wanted.what),
     };
     out.write_all(answer.as_bytes())?;
     if pairs.is_empty() {
@@ -284,7 +284,12 @@ fn from_earlier(trial: &mut Trial, rows: &[Row]) -> Option<String> {
     if same_rate {
         trial.before = before;
     }
-    Some(report::trial::start(set, &earlier, same_rate))
+    Some(report::trial::start(
+        trial.wanted.what,
+        set,
+        &earlier,
+        same_rate,
+    ))
 }
 
 fn settle<'a>(

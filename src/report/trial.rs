@@ -34,6 +34,15 @@ pub fn name(what: What) -> &'static str {
     }
 }
 
+/// Seed is weighed; the others are measured.
+fn weigh(what: What) -> &'static str {
+    if what == What::Seed {
+        "weigh"
+    } else {
+        "measure"
+    }
+}
+
 /// Before the first tray: order of starting, cautions, and what is wanted.
 pub fn before_start(wanted: &Wanted, from: &str) -> String {
     let mut out = target_line(wanted, from);
@@ -104,8 +113,8 @@ fn unusual(wanted: &Wanted) -> Option<String> {
 }
 
 /// The start from an earlier season.
-pub fn start(set: Setting, earlier: &Earlier, same_rate: bool) -> String {
-    let mut out = format!("SET {set}, weigh a tray\n");
+pub fn start(what: What, set: Setting, earlier: &Earlier, same_rate: bool) -> String {
+    let mut out = format!("SET {set}, {} a tray\n", weigh(what));
     let rate = match earlier.rate {
         Some(rate) if !same_rate => format!(", at {rate} trays/h then: weigh more"),
         _ => String::new(),
@@ -120,8 +129,11 @@ pub fn start(set: Setting, earlier: &Earlier, same_rate: bool) -> String {
 }
 
 /// Without any tray and without an earlier season.
-pub fn no_start() -> &'static str {
-    "SET what you think is right, weigh a tray, type setting=reading\n"
+pub fn no_start(what: What) -> String {
+    format!(
+        "SET what you think is right, {} a tray, type setting=reading\n",
+        weigh(what)
+    )
 }
 
 /// The answer after each tray.
@@ -174,10 +186,11 @@ fn head(advice: &Advice, wanted: &Wanted) -> String {
             trays(advice.trays)
         );
     }
+    let weigh = weigh(wanted.what);
     match (advice.stay, advice.more) {
-        (false, _) => format!("SET {set}, weigh a tray\n"),
-        (true, Some(more)) => format!("KEEP {set}, weigh {more} more\n"),
-        (true, None) => format!("KEEP {set}, weigh another\n"),
+        (false, _) => format!("SET {set}, {weigh} a tray\n"),
+        (true, Some(more)) => format!("KEEP {set}, {weigh} {more} more\n"),
+        (true, None) => format!("KEEP {set}, {weigh} another\n"),
     }
 }
 
@@ -186,7 +199,7 @@ fn note_words(note: &Note, what: What) -> String {
         Note::BeyondDial => {
             "the target lies beyond the end of the dial: change the rate of the line, then all four again".to_string()
         }
-        Note::Coarse(percent) => format!("one step of the dial is {percent} % of the target: no setting may hit it"),
+        Note::Coarse(percent) => format!("one step of the dial is {percent} % of the target; if it can be set finer, give --step"),
         Note::Odd(higher, lower) => format!(
             "{}, but {}: weigh both again if it goes on",
             said(what, higher),

@@ -197,7 +197,7 @@ fn sound(pairs: &[Pair], dial: Dial, wanted: &Wanted) -> Result<(), Refusal> {
         if pair.reading.0 <= 0 {
             return Err(Refusal::Nothing(*pair));
         }
-        let (least, most) = (wanted.target.0 / 20, wanted.target.0.saturating_mul(20));
+        let (least, most) = (wanted.target.0 / 6, wanted.target.0.saturating_mul(6));
         if pair.reading.0 < least || pair.reading.0 > most {
             return Err(Refusal::Unit(*pair));
         }
