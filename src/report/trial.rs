@@ -272,7 +272,7 @@ pub fn refusal(refusal: &Refusal, wanted: &Wanted) -> String {
         ),
         Refusal::Unit(pair) => (
             format!("{} {} is far from the {} wanted", pair.reading, what.unit(), with_unit(what, wanted.target)),
-            format!("weigh or measure in {}, the empty tray taken off", what.unit()),
+            format!("weigh or measure in {}, the empty tray taken off; if it is that, set the dial nearer first", what.unit()),
         ),
         Refusal::Flat => (
             "what comes out does not follow the setting".to_string(),
