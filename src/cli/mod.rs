@@ -4,6 +4,7 @@
 mod audit;
 mod balance;
 mod buy;
+mod calendar;
 mod check;
 mod compare;
 mod day;
@@ -73,6 +74,7 @@ enum Command {
     Plan(plan::PlanArguments),
     Day(day::DayArguments),
     Buy(buy::BuyArguments),
+    Calendar(calendar::CalendarArguments),
     Balance(balance::BalanceArguments),
     #[command(name = "whatif")]
     WhatIf(whatif::WhatIfArguments),
@@ -153,6 +155,7 @@ fn dispatch(command: Command, out: &mut dyn Write) -> Result<Exit, Failure> {
         Command::Plan(arguments) => plan::run(&arguments, out),
         Command::Day(arguments) => day::run(&arguments, out),
         Command::Buy(arguments) => buy::run(&arguments, out),
+        Command::Calendar(arguments) => calendar::run(&arguments, out),
         Command::Balance(arguments) => balance::run(&arguments, out),
         Command::WhatIf(arguments) => whatif::run(&arguments, out),
         Command::Sweep(arguments) => sweep::run(&arguments, out),

@@ -3,6 +3,7 @@
 pub mod audit;
 pub mod balance;
 pub mod buy;
+pub mod calendar_file;
 pub mod check;
 pub mod day;
 pub mod lifting;
@@ -10,6 +11,7 @@ pub mod otherwise;
 pub mod plan;
 pub mod room;
 pub mod roster;
+pub mod safe;
 pub mod table;
 pub mod text;
 pub mod weeks;
