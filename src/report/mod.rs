@@ -2,6 +2,7 @@
 
 pub mod audit;
 pub mod balance;
+pub mod books;
 pub mod buy;
 pub mod calendar_file;
 pub mod check;
@@ -13,5 +14,6 @@ pub mod room;
 pub mod roster;
 pub mod safe;
 pub mod table;
+pub mod tables;
 pub mod text;
 pub mod weeks;

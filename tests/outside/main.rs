@@ -19,6 +19,7 @@ mod seed_and_soil;
 mod smoothing;
 mod tables;
 mod thermal;
+mod written;
 
 use sowrota::calendar::Day;
 use sowrota::growth::first_reaching;
