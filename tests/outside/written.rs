@@ -21,7 +21,10 @@ fn csv_is_written_as_described() {
             let mut row: Vec<Cell> = row.iter().map(Cell::text).collect();
             if row[3] == Cell::text("-1.25") {
                 // A number, not words that begin like a formula.
-                row[3] = Cell::Number { value: -1_250, places: 3 };
+                row[3] = Cell::Number {
+                    value: -1_250,
+                    places: 3,
+                };
             }
             row
         })
