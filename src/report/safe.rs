@@ -61,12 +61,16 @@ pub fn mark_of(text: &str, signs: usize) -> String {
 /// would be the same.
 pub fn file_names(names: &[&str]) -> Vec<String> {
     let plain: Vec<(String, bool)> = names.iter().map(|name| plain(name)).collect();
-    let twice = |slug: &str| plain.iter().filter(|(other, _)| other == slug).count() > 1;
+    // Where something was lost a mark is added anyway: only whole names can be the same.
+    let same = |slug: &str| {
+        let whole = plain.iter().filter(|(other, lost)| !lost && other == slug);
+        whole.count() > 1
+    };
     names
         .iter()
         .zip(&plain)
         .map(
-            |(name, (slug, lost))| match (*lost || twice(slug), slug.is_empty()) {
+            |(name, (slug, lost))| match (*lost || same(slug), slug.is_empty()) {
                 (false, _) => slug.clone(),
                 (true, true) => mark_of(name, 8),
                 (true, false) => format!("{slug}-{}", mark_of(name, 8)),
