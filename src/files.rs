@@ -30,11 +30,36 @@ pub fn read(path: &Path) -> Result<Vec<u8>, FileError> {
     std::fs::read(path).map_err(|source| FileError::new("read", path, source))
 }
 
+/// Writes several files into `folder`, each under its name: first all of them beside their places, then each is renamed, so that nothing is
+/// changed when one cannot be written, and none is ever half there.
+///
+/// # Errors
+/// When the folder or a file cannot be made.
+pub fn write_all(folder: &Path, files: &[(String, Vec<u8>)]) -> Result<(), FileError> {
+    let mut ready = Vec::with_capacity(files.len());
+    for (name, bytes) in files {
+        ready.push((folder.join(name), beside(&folder.join(name), bytes)?));
+    }
+    for (path, file) in ready {
+        let failed = |error: tempfile::PersistError| FileError::new("write", &path, error.error);
+        file.persist(&path).map_err(failed)?;
+    }
+    Ok(())
+}
+
 /// Writes `bytes` to a temporary file beside `path`, then renames it; makes the folders above.
 ///
 /// # Errors
 /// When a folder or the file cannot be made; the old file, if any, is then still whole.
 pub fn write(path: &Path, bytes: &[u8]) -> Result<(), FileError> {
+    let file = beside(path, bytes)?;
+    let failed = |error: tempfile::PersistError| FileError::new("write", path, error.error);
+    file.persist(path).map_err(failed)?;
+    Ok(())
+}
+
+/// A temporary file with those bytes, in the folder of `path`.
+fn beside(path: &Path, bytes: &[u8]) -> Result<tempfile::NamedTempFile, FileError> {
     let failed = |source| FileError::new("write", path, source);
     let folder = match path.parent() {
         Some(folder) if !folder.as_os_str().is_empty() => folder,
@@ -50,6 +75,5 @@ pub fn write(path: &Path, bytes: &[u8]) -> Result<(), FileError> {
         let readable = std::fs::Permissions::from_mode(0o644);
         file.as_file().set_permissions(readable).map_err(failed)?;
     }
-    file.persist(path).map_err(|error| failed(error.error))?;
-    Ok(())
+    Ok(file)
 }

@@ -3,11 +3,14 @@
 
 mod audit;
 mod balance;
+mod books;
 mod buy;
+mod calendar;
 mod check;
 mod compare;
 mod day;
 mod follow;
+mod export;
 mod new;
 mod otherwise;
 mod plan;
@@ -75,6 +78,9 @@ enum Command {
     Plan(plan::PlanArguments),
     Day(day::DayArguments),
     Buy(buy::BuyArguments),
+    Calendar(calendar::CalendarArguments),
+    Export(export::ExportArguments),
+    Books(books::BooksArguments),
     Balance(balance::BalanceArguments),
     #[command(name = "whatif")]
     WhatIf(whatif::WhatIfArguments),
@@ -156,6 +162,9 @@ fn dispatch(command: Command, out: &mut dyn Write) -> Result<Exit, Failure> {
         Command::Plan(arguments) => plan::run(&arguments, out),
         Command::Day(arguments) => day::run(&arguments, out),
         Command::Buy(arguments) => buy::run(&arguments, out),
+        Command::Books(arguments) => books::run(&arguments, out),
+        Command::Export(arguments) => export::run(&arguments, out),
+        Command::Calendar(arguments) => calendar::run(&arguments, out),
         Command::Balance(arguments) => balance::run(&arguments, out),
         Command::WhatIf(arguments) => whatif::run(&arguments, out),
         Command::Sweep(arguments) => sweep::run(&arguments, out),

@@ -249,6 +249,18 @@ pub enum EventError {
 /// # Errors
 /// [`EventError::Shape`] with what is wrong.
 pub fn parse(text: &str) -> Result<Event, EventError> {
+    let value = object(text, &|_| false)?;
+    serde_json::from_value(value).map_err(|error| EventError::Shape {
+        text: text.to_string(),
+        why: error.to_string(),
+    })
+}
+
+/// The words of an event as an object; `is_word` tells keys whose value is a word even if it looks like a number.
+pub(super) fn object(
+    text: &str,
+    is_word: &dyn Fn(&str) -> bool,
+) -> Result<serde_json::Value, EventError> {
     let wrong = |why: String| EventError::Shape {
         text: text.to_string(),
         why,
@@ -265,6 +277,7 @@ pub fn parse(text: &str) -> Result<Event, EventError> {
             .ok_or_else(|| wrong(format!("`{word}` is not written as key=value")))?;
         let value = match key {
             "fields" => value.split(',').map(serde_json::Value::from).collect(),
+            _ if is_word(key) => value.into(),
             _ => serde_json::from_str(value)
                 .ok()
                 .filter(|value: &serde_json::Value| value.is_number() || value.is_boolean())
@@ -274,7 +287,7 @@ pub fn parse(text: &str) -> Result<Event, EventError> {
             return Err(wrong(format!("`{key}` stands twice")));
         }
     }
-    serde_json::from_value(object.into()).map_err(|error| wrong(error.to_string()))
+    Ok(object.into())
 }
 
 /// The events of a file: a list of objects.

@@ -1,7 +1,9 @@
 //! The log: what was otherwise than on the sheet, day by day. A table with the columns `date` and `event`; the event `close` says that all
 //! else of the day was as on the sheet. A day that is not closed is not known, and never counts as done.
+//! Rows for the books ([`super::record`]) stand among them and change no plan.
 
 use super::event::{Event, EventError, parse};
+use super::record;
 use crate::calendar::Day;
 use crate::plan::Plan;
 use std::collections::BTreeMap;
@@ -29,38 +31,12 @@ pub enum LogError {
 /// # Errors
 /// [`LogError`]: rows that are no events or contradict one another, or days of the plan before `day` that are not closed.
 pub fn read(bytes: &[u8], plan: &Plan, day: Day) -> Result<Logged, LogError> {
-    let mut reader = csv::ReaderBuilder::new()
-        .trim(csv::Trim::All)
-        .from_reader(bytes);
-    let mut bad: Vec<(u64, String)> = Vec::new();
-    let head: Vec<String> = match reader.headers() {
-        Ok(head) => head.iter().map(str::to_string).collect(),
-        Err(error) => return Err(LogError::Rows(vec![(1, error.to_string())])),
-    };
-    if head != ["date", "event"] {
-        let why = format!("the columns are `{}`, not `date,event`", head.join(","));
-        return Err(LogError::Rows(vec![(1, why)]));
-    }
+    let (rows, mut bad) = rows(bytes)?;
     let mut closed: BTreeMap<Day, u64> = BTreeMap::new();
     let mut seen: BTreeMap<String, u64> = BTreeMap::new();
     let mut events = Vec::new();
     let first = plan.scenario.horizon.first;
-    for (at, record) in reader.records().enumerate() {
-        let row = at as u64 + 2;
-        let record = match record {
-            Ok(record) => record,
-            Err(error) => {
-                bad.push((row, error.to_string()));
-                continue;
-            }
-        };
-        let date = match Day::parse(&record[0]) {
-            Ok(date) => date,
-            Err(error) => {
-                bad.push((row, error.to_string()));
-                continue;
-            }
-        };
+    for Row { row, date, text } in rows {
         // What was before the plan is in it already.
         if date < first {
             continue;
@@ -75,7 +51,7 @@ pub fn read(bytes: &[u8], plan: &Plan, day: Day) -> Result<Logged, LogError> {
         if date >= day {
             continue;
         }
-        if &record[1] == "close" {
+        if text == "close" {
             if let Some(before) = closed.insert(date, row) {
                 bad.push((row, format!("{date} is closed in row {before} already")));
             }
@@ -88,7 +64,24 @@ pub fn read(bytes: &[u8], plan: &Plan, day: Day) -> Result<Logged, LogError> {
             ));
             continue;
         }
-        match parse(&record[1]) {
+        if record::is_record(&text) {
+            match record::parse(&text) {
+                Ok(record) => {
+                    let unknown = record.names().filter(|(what, name)| !has(plan, what, name));
+                    if let Some((what, name)) = unknown {
+                        bad.push((row, format!("there is no {what} `{name}`")));
+                    }
+                    let key = format!("{date} {}", record.key());
+                    if let Some(before) = seen.insert(key, row) {
+                        bad.push((row, format!("the same is said in row {before}")));
+                    }
+                }
+                Err(EventError::Shape { why, .. }) => bad.push((row, why)),
+                Err(error) => bad.push((row, error.to_string())),
+            }
+            continue;
+        }
+        match parse(&text) {
             Ok(event) => {
                 if let Some(why) = elsewhere(&event, date) {
                     bad.push((row, why));
@@ -103,6 +96,7 @@ pub fn read(bytes: &[u8], plan: &Plan, day: Day) -> Result<Logged, LogError> {
             Err(error) => bad.push((row, error.to_string())),
         }
     }
+    bad.sort();
     if !bad.is_empty() {
         return Err(LogError::Rows(bad));
     }
@@ -115,6 +109,71 @@ pub fn read(bytes: &[u8], plan: &Plan, day: Day) -> Result<Logged, LogError> {
         return Err(LogError::Open(open));
     }
     Ok(Logged { events })
+}
+
+/// True when the plan has a field, kind or person of that name; without a staff nobody is unknown.
+fn has(plan: &Plan, what: &str, name: &str) -> bool {
+    let s = &plan.scenario;
+    match what {
+        // What was delivered and withdrawn since is in the plan no more.
+        "field" => {
+            let fields = s.fields.iter().chain(&s.not_firm).map(|field| &field.id);
+            let mut all = fields.chain(plan.deliveries.iter().map(|one| &one.field));
+            all.any(|id| id == name)
+        }
+        "kind" => s.kinds.iter().any(|kind| kind.id == name),
+        _ => s.staff.is_empty() || s.person(name).is_some(),
+    }
+}
+
+/// One row of a log whose day can be read.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Row {
+    /// Its number, the head being row 1.
+    pub row: u64,
+    /// Its day.
+    pub date: Day,
+    /// `close`, an event or a row for the books, as written.
+    pub text: String,
+}
+
+/// The rows of a log and those that cannot be read, whatever they say.
+///
+/// # Errors
+/// [`LogError::Rows`] for a table with other columns.
+#[allow(clippy::type_complexity)]
+pub fn rows(bytes: &[u8]) -> Result<(Vec<Row>, Vec<(u64, String)>), LogError> {
+    let mut reader = csv::ReaderBuilder::new()
+        .trim(csv::Trim::All)
+        .from_reader(bytes);
+    let (mut rows, mut bad) = (Vec::new(), Vec::new());
+    let head: Vec<String> = match reader.headers() {
+        Ok(head) => head.iter().map(str::to_string).collect(),
+        Err(error) => return Err(LogError::Rows(vec![(1, error.to_string())])),
+    };
+    if head != ["date", "event"] {
+        let why = format!("the columns are `{}`, not `date,event`", head.join(","));
+        return Err(LogError::Rows(vec![(1, why)]));
+    }
+    for (at, record) in reader.records().enumerate() {
+        let row = at as u64 + 2;
+        let record = match record {
+            Ok(record) => record,
+            Err(error) => {
+                bad.push((row, error.to_string()));
+                continue;
+            }
+        };
+        match Day::parse(&record[0]) {
+            Ok(date) => rows.push(Row {
+                row,
+                date,
+                text: record[1].to_string(),
+            }),
+            Err(error) => bad.push((row, error.to_string())),
+        }
+    }
+    Ok((rows, bad))
 }
 
 /// A day in an event that is not the row's.

@@ -5,12 +5,14 @@
 //! [`replan`] plans the rest from what was decided before, [`difference`] says what changes for whom, [`what_if`] sets the unchanged, the
 //! repaired and the new plan side by side, and [`sweep`] does so for rain of many lengths on many days.
 
+pub mod books;
 pub mod difference;
 pub mod event;
 pub mod happened;
 pub mod log;
 pub mod present;
 pub mod promise;
+pub mod record;
 pub mod replan;
 mod shares;
 pub mod spare;

@@ -2,7 +2,9 @@
 
 pub mod audit;
 pub mod balance;
+pub mod books;
 pub mod buy;
+pub mod calendar_file;
 pub mod check;
 pub mod day;
 pub mod lifting;
@@ -10,7 +12,9 @@ pub mod otherwise;
 pub mod plan;
 pub mod room;
 pub mod roster;
+pub mod safe;
 pub mod table;
+pub mod tables;
 pub mod text;
 pub mod trial;
 pub mod weeks;

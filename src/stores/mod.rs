@@ -13,6 +13,7 @@ mod amount;
 mod curve;
 mod goods;
 mod takes;
+pub mod tray_days;
 
 pub use amount::{Amount, Unit};
 

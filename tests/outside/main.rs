@@ -4,7 +4,10 @@
 //! name, and a test here holds the list and the tests together. A new group of checks is one
 //! more file, one `mod` line and its rows in the list.
 
+mod calendars;
 mod dates;
+#[path = "../ics_bytes/mod.rs"]
+mod ics_bytes;
 mod lifting;
 mod line;
 mod linear_programs;
@@ -17,6 +20,7 @@ mod smoothing;
 mod tables;
 mod thermal;
 mod trials;
+mod written;
 
 use sowrota::calendar::Day;
 use sowrota::growth::first_reaching;

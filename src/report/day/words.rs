@@ -179,7 +179,7 @@ fn on_the_way(party: &Party) -> Vec<String> {
     lines
 }
 
-fn work_verb(job: &Job) -> &'static str {
+pub fn work_verb(job: &Job) -> &'static str {
     match job.work {
         Work::Harden if job.from_place != job.to_place => "MOVE",
         work => verb_of(work),
