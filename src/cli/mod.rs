@@ -15,6 +15,7 @@ mod promise;
 mod replan;
 mod roster;
 mod schema;
+mod sheets;
 mod sweep;
 mod whatif;
 
@@ -72,6 +73,8 @@ enum Command {
     Check(check::Check),
     Plan(plan::PlanArguments),
     Day(day::DayArguments),
+    Sheets(sheets::SheetsArguments),
+    Notices(sheets::NoticesArguments),
     Buy(buy::BuyArguments),
     Balance(balance::BalanceArguments),
     #[command(name = "whatif")]
@@ -152,6 +155,8 @@ fn dispatch(command: Command, out: &mut dyn Write) -> Result<Exit, Failure> {
         Command::Check(arguments) => check::run(&arguments, out),
         Command::Plan(arguments) => plan::run(&arguments, out),
         Command::Day(arguments) => day::run(&arguments, out),
+        Command::Sheets(arguments) => sheets::run(&arguments, out),
+        Command::Notices(arguments) => sheets::run_notices(&arguments, out),
         Command::Buy(arguments) => buy::run(&arguments, out),
         Command::Balance(arguments) => balance::run(&arguments, out),
         Command::WhatIf(arguments) => whatif::run(&arguments, out),

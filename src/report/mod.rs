@@ -10,6 +10,7 @@ pub mod otherwise;
 pub mod plan;
 pub mod room;
 pub mod roster;
+pub mod sheets;
 pub mod table;
 pub mod text;
 pub mod weeks;
