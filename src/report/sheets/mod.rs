@@ -8,8 +8,8 @@ pub mod notices;
 pub mod words;
 
 pub use gather::{
-    BedPlace, Card, Empties, Label, Map, Point, Sheets, Stack, StackPlace, Standing, Stop, Trip,
-    sheets, without_names,
+    BLANK, BedPlace, Card, Empties, Label, LogLine, Map, Point, Sheets, Stack, StackPlace,
+    Standing, Stop, Trip, sheets, without_names,
 };
 
 use maud::{Markup, html};

@@ -94,6 +94,8 @@ pub struct Item {
     pub area_ha: Hectares,
     /// When it leaves the nursery, or is fetched.
     pub comes: When,
+    /// Day on which the plan has it leave.
+    pub leaves: Day,
     /// Day counted on for planting; what waits at the edge is planted later than it comes.
     pub plant_by: Day,
     /// Days since sowing when it leaves.
@@ -227,6 +229,7 @@ fn item(
         stage: part.field.stage,
         area_ha: Fixed(part.area_m2),
         comes: when(scenario, part),
+        leaves: d.leaves(),
         plant_by: d.day,
         age_days: d.leaves().since(run.run.sow),
         minute: day.and_then(|day| minute(scenario, part, day, run)),

@@ -67,7 +67,6 @@ pub fn draw(w: &Words, keys: &[&str]) -> Markup {
             section.mind {
                 h2 { (w.get("mind")) }
                 ul { @for key in keys { li { (w.get(key)) } } }
-                p { (w.get("mind.local")) }
             }
         }
     }

@@ -577,16 +577,17 @@ fn mind(plan: &DayPlan) -> Vec<&'static str> {
 
 /// What was otherwise, as it is typed into the log.
 fn log(w: &Words, sheets: &Sheets) -> Markup {
+    let day = sheets.day.day;
     let body = html! {
         p { (w.get("log.how")) }
         table.log {
-            thead { tr { th {} th { code { "date" } } th { code { "event" } } } }
+            thead { tr { th {} th { (w.get("column.what")) } th { code { "date" } } th { code { "event" } } } }
             tbody {
-                @for line in sheets.log.iter().filter(|line| *line != "close") {
-                    tr { td.tick { (tick()) } td { (sheets.day.day) } td { code { (line) } } }
+                @for line in &sheets.log {
+                    tr { td.tick { (tick()) } td.what { (say!(w, line.key, about = line.about)) } td.date { code { (day) } } td { code { (line.event) } } }
                 }
-                @for _ in 0..2 { tr { td.tick { (tick()) } td { (sheets.day.day) } td.fill {} } }
-                tr.loud { td.tick { (tick()) } td { (sheets.day.day) } td { code { "close" } " " (w.get("log.close")) } }
+                @for _ in 0..2 { tr { td.tick { (tick()) } td.what { (w.get("log.other")) } td.date { code { (day) } } td {} } }
+                tr.loud { td.tick { (tick()) } td.what { (w.get("log.close")) } td.date { code { (day) } } td { code { "close" } } }
             }
         }
     };

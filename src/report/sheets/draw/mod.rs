@@ -72,7 +72,7 @@ pub fn sheet(w: &Words, day: &DayPlan, name: &str, class: &str, body: &Markup) -
                 div.top { span { (plan) } span { (w.get("head.printed")) " " (blank("time")) } }
             }
             (body)
-            footer { (w.get("foot.first")) }
+            footer { (w.get("mind.local")) }
         }
     }
 }

@@ -24,7 +24,7 @@ pub fn night(w: &Words, sheets: &Sheets) -> Option<Markup> {
             tbody {
                 @for place in &night.places {
                     tr {
-                        td.what { div.first { (place) } @for kind in in_place(&sheets.map, place, sheets.day.day) { div { (kind) } } }
+                        td.what { div.first { (place) } div { (in_place(&sheets.map, place, sheets.day.day).join("; ")) } }
                         @for _ in ROUNDS { td.fill { "°C" } }
                     }
                 }
@@ -43,18 +43,19 @@ pub fn night(w: &Words, sheets: &Sheets) -> Option<Markup> {
     Some(sheet(w, &sheets.day, &w.get("sheet.night"), "list", &body))
 }
 
-/// Runs and kinds that stand there tonight.
+/// Kinds that stand there tonight, each once.
 fn in_place(map: &Map, place: &str, day: crate::calendar::Day) -> Vec<String> {
     let stacks = map.stacks.iter().filter(|one| one.place == place);
     let stacks = stacks
         .flat_map(|one| &one.stacks)
         .filter(|stack| stack.open > day);
-    let mut found: Vec<String> = stacks.map(|s| format!("{} {}", s.run, s.kind)).collect();
     let beds = map.beds.iter().filter(|one| one.bed == place);
     let beds = beds
         .flat_map(|one| &one.standing)
         .filter(|one| one.leaves > day);
-    found.extend(beds.map(|one| format!("{} {}", one.run, one.kind)));
-    found.dedup();
-    found
+    let kinds = stacks
+        .map(|stack| &stack.kind)
+        .chain(beds.map(|one| &one.kind));
+    let kinds: std::collections::BTreeSet<&String> = kinds.collect();
+    kinds.into_iter().cloned().collect()
 }

@@ -6,10 +6,27 @@ use crate::plan::tasks::{Task, TaskGraph, Verb};
 /// What is written into a blank.
 pub const BLANK: &str = "____";
 
-/// The events of a day, with [`BLANK`] where something is to be written; `close` is the last.
-///
-/// [`crate::disrupt::log::read`] reads them: one a row, beside the date.
-pub fn lines(graph: &TaskGraph<'_>, day: Day) -> Vec<String> {
+/// One row that may be typed into the log.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LogLine {
+    /// What happened, by its key in the table of words.
+    pub key: &'static str,
+    /// Run or field that it is about.
+    pub about: String,
+    /// As the log reads it, with [`BLANK`] where something is to be written.
+    pub event: String,
+}
+
+fn line(key: &'static str, about: impl Into<String>, event: String) -> LogLine {
+    LogLine {
+        key,
+        about: about.into(),
+        event,
+    }
+}
+
+/// What may be otherwise on a day; [`crate::disrupt::log::read`] reads each beside the date. `close` comes after them.
+pub fn lines(graph: &TaskGraph<'_>, day: Day) -> Vec<LogLine> {
     let tasks = || {
         graph
             .on(day)
@@ -18,37 +35,56 @@ pub fn lines(graph: &TaskGraph<'_>, day: Day) -> Vec<String> {
     };
     let of = |verb: Verb| tasks().filter(move |task| task.verb == verb);
     let run = |task: &Task| task.run.clone().unwrap_or_default();
-    let mut lines = vec![format!("weather date={day} min_c={BLANK} max_c={BLANK}")];
-    let leaves = of(Verb::Load).chain(of(Verb::HandOver)).filter(|task| {
+    let mut lines = vec![line(
+        "log.weather",
+        "",
+        format!("weather date={day} min_c={BLANK} max_c={BLANK}"),
+    )];
+    for task in of(Verb::Load).chain(of(Verb::HandOver)) {
         let part = task.at_run.zip(task.at_part);
         let part = part.and_then(|(run, part)| graph.view.runs.get(run)?.parts.get(part));
-        part.is_some_and(|part| !part.field.spare && !part.is_seed())
-    });
-    lines.extend(leaves.map(|task| {
-        let field = task.field.clone().unwrap_or_default();
-        let part = task.part.filter(|part| *part > 1);
-        let part = part.map_or(String::new(), |part| format!(" part={part}"));
-        format!("stays field={field}{part}")
-    }));
+        let Some(part) = part.filter(|part| !part.field.spare && !part.is_seed()) else {
+            continue;
+        };
+        let (field, n) = (&part.field.id, part.delivery.part);
+        let of_field = if n > 1 {
+            format!(" part={n}")
+        } else {
+            String::new()
+        };
+        let event = format!("stays field={field}{of_field}");
+        lines.push(line("log.stays", part.name(), event));
+    }
     let mut opened: Vec<String> = of(Verb::Unstack).map(run).collect();
     opened.dedup();
-    lines.extend(opened.iter().map(|run| format!("opened run={run}")));
-    lines.extend(
-        opened
-            .iter()
-            .map(|run| format!("stand run={run} share=0.{BLANK}")),
-    );
+    for run in &opened {
+        lines.push(line("log.closed", run, format!("opened run={run}")));
+    }
+    for run in &opened {
+        lines.push(line(
+            "log.stand",
+            run,
+            format!("stand run={run} share=0.{BLANK}"),
+        ));
+    }
     for run in &graph.view.runs {
         let early = |open: Day| day < open && open.since(day) <= SOON && run.run.sow < day;
         if run.stacks.iter().any(|stack| early(stack.stacks.open)) {
-            lines.push(format!("opened run={} on={day}", run.run.id));
+            let run = &run.run.id;
+            lines.push(line("log.early", run, format!("opened run={run} on={day}")));
         }
     }
-    lines.extend(of(Verb::Sow).map(|task| format!("not_sown run={}", run(task))));
-    // Trays may be washed on a day without washing too; then there is something to wash, and it stands on the sheet.
-    lines.extend(of(Verb::Wash).map(|_| format!("washed on={day} trays={BLANK}")));
-    lines.push("close".into());
-    lines.dedup();
+    for run in of(Verb::Sow).map(run) {
+        let event = format!("not_sown run={run}");
+        lines.push(line("log.not_sown", run, event));
+    }
+    if of(Verb::Wash).next().is_some() {
+        lines.push(line(
+            "log.washed",
+            "",
+            format!("washed on={day} trays={BLANK}"),
+        ));
+    }
     lines
 }
 

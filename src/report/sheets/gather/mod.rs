@@ -9,6 +9,7 @@ mod map;
 pub use card::Card;
 pub use labels::{Label, Point};
 pub use loading::{Empties, Stop, Trip};
+pub use log::{BLANK, LogLine};
 pub use map::{BedPlace, Map, Stack, StackPlace, Standing};
 
 use crate::calendar::Day;
@@ -23,7 +24,7 @@ pub struct Sheets {
     /// The day by the clock.
     pub day: DayPlan,
     /// What may be written in the log of this day, with blanks.
-    pub log: Vec<String>,
+    pub log: Vec<LogLine>,
     /// One a run on a line, in their order.
     pub cards: Vec<Card>,
     /// What stands where.

@@ -28,7 +28,7 @@ pub fn notice(w: &Words, graph: &TaskGraph<'_>, day: Day, notice: &Notice) -> Ma
             @for item in &notice.items { div.item { (lines(&item_lines(w, notice.kind, item))) @if notice.kind == NoticeKind::Delivery { (sign(w, item)) } } }
             @for short in &notice.short { div.item.loud { (say!(w, "notice.short", field = short.field, trays = w.trays(short.trays))) } }
             @if notice.items.len() > 1 { p.sum { (say!(w, "notice.in_all", trays = w.trays(notice.items.iter().map(|item| item.trays).sum()))) } }
-            @if matches!(notice.kind, NoticeKind::Tomorrow | NoticeKind::Delivery) { (Cautions::GROWER.draw(w)) }
+            @if matches!(notice.kind, NoticeKind::Tomorrow | NoticeKind::Delivery) { (Cautions::GROWER.draw(w)) p { (w.get("mind.local")) } }
             footer { (w.get(if notice.kind == NoticeKind::Delivery { "notice.kept" } else { "notice.call" })) }
         }
     }
@@ -85,13 +85,17 @@ fn item_lines(w: &Words, kind: NoticeKind, item: &Item) -> Vec<String> {
 /// When it comes, no more certain than it is.
 fn coming(w: &Words, kind: NoticeKind, item: &Item) -> String {
     let how = if item.collected { "fetched" } else { "brought" };
-    let exact = matches!(
-        kind,
-        NoticeKind::Tomorrow | NoticeKind::Week | NoticeKind::Delivery
-    );
+    let exact = matches!(kind, NoticeKind::Tomorrow | NoticeKind::Week);
     let text = match item.comes {
+        // What is really handed over, and when, is written by hand.
+        _ if kind == NoticeKind::Delivery => {
+            return say!(w, "notice.planned_for", day = w.day(item.leaves));
+        }
         When::Moved(told) => return say!(w, "notice.moved", day = w.day(told)),
         When::Told(day) => say!(w, &format!("notice.{how}_on"), day = w.day(day)),
+        When::About(..) if kind == NoticeKind::Tomorrow => {
+            say!(w, "notice.planned_for", day = w.day(item.leaves))
+        }
         When::About(from, until) => say!(
             w,
             &format!("notice.{how}_about"),
@@ -101,7 +105,7 @@ fn coming(w: &Words, kind: NoticeKind, item: &Item) -> String {
     let part_of_day = match (kind, item.minute) {
         (NoticeKind::Week, Some(minute)) if minute < NOON => w.get("notice.morning"),
         (NoticeKind::Week, Some(_)) => w.get("notice.afternoon"),
-        (NoticeKind::Tomorrow | NoticeKind::Delivery, Some(minute)) => {
+        (NoticeKind::Tomorrow, Some(minute)) => {
             say!(w, "notice.hour", time = clock(div_up(minute, 30) * 30))
         }
         _ if exact => w.get("notice.hour_by_call"),
@@ -113,9 +117,14 @@ fn coming(w: &Words, kind: NoticeKind, item: &Item) -> String {
     } else {
         String::new()
     };
-    let all = [text, part_of_day, call];
-    let all: Vec<String> = all.into_iter().filter(|text| !text.is_empty()).collect();
-    all.join(" ")
+    let mut said = text;
+    for (before, more) in [(", ", part_of_day), (" ", call)] {
+        if !more.is_empty() {
+            said.push_str(before);
+            said.push_str(&more);
+        }
+    }
+    said
 }
 
 /// Shade, water, and until when to plant.
@@ -134,7 +143,7 @@ fn sign(w: &Words, item: &Item) -> Markup {
         p.write {
             (w.get("card.lot")) " " (blank("long")) " "
             @if item.seed_dry_kg.is_none() { (w.get("notice.counted")) " " (blank("short")) " " }
-            (w.get("notice.given")) " " (blank("long")) " " (w.get("notice.received")) " " (blank("long"))
+            (w.get("notice.handed_at")) " " (blank("time")) " " (w.get("notice.given")) " " (blank("long")) " " (w.get("notice.received")) " " (blank("long"))
         }
     }
 }
