@@ -7,6 +7,7 @@ use crate::calendar::Day;
 use crate::report::sheets::gather::{BedPlace, Sheets, StackPlace, Standing};
 use crate::report::sheets::words::{Words, say};
 use maud::{Markup, html};
+use std::collections::BTreeSet;
 
 /// The map of the day.
 pub fn map(w: &Words, sheets: &Sheets) -> Markup {
@@ -62,26 +63,37 @@ fn bed_place(w: &Words, bed: &BedPlace, day: Day) -> Markup {
     let body = html! {
         div.door { (w.get("map.door")) }
         div.boxes {
-            @for one in &bed.standing { (standing(w, one, day)) }
-            @let free = free_rows(bed);
-            @if !free.is_empty() { div.box.free { div.first { (say!(w, "map.free", rows = rows(w, &free))) } } }
+            @for (free, one) in in_order(bed) {
+                @if !free.is_empty() { div.box.free { div.first { (say!(w, "map.free", rows = rows(w, &free))) } } }
+                @if let Some(one) = one { (standing(w, one, day)) }
+            }
         }
     };
     part(&title, &body)
 }
 
-/// Rows in which nothing stands or comes on the day.
-fn free_rows(bed: &BedPlace) -> Vec<u32> {
-    let taken: std::collections::BTreeSet<u32> = bed
+/// What stands in a bed by its first row, each with the free rows before it; at the end the free rows after all.
+fn in_order(bed: &BedPlace) -> Vec<(Vec<u32>, Option<&Standing>)> {
+    let taken: BTreeSet<u32> = bed
         .standing
         .iter()
         .flat_map(|one| one.rows.iter().copied())
         .collect();
-    if taken.is_empty() {
-        return Vec::new();
+    // Where no rows are named nobody knows which are free.
+    let all = if taken.is_empty() {
+        0
+    } else {
+        bed.rows.unwrap_or(0)
+    };
+    let mut free = (1..=all).filter(|row| !taken.contains(row)).peekable();
+    let mut found = Vec::new();
+    for one in &bed.standing {
+        let first = one.rows.iter().min().copied().unwrap_or(0);
+        let before = std::iter::from_fn(|| free.next_if(|row| *row < first));
+        found.push((before.collect(), Some(one)));
     }
-    let all = 1..=bed.rows.unwrap_or(0);
-    all.filter(|row| !taken.contains(row)).collect()
+    found.push((free.collect(), None));
+    found
 }
 
 fn standing(w: &Words, one: &Standing, day: Day) -> Markup {
