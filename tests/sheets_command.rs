@@ -229,6 +229,7 @@ fn growers_can_be_left_out_of_the_sheets_and_never_meet_in_a_notice() {
     plan.deliveries
         .iter_mut()
         .for_each(|part| part.promised = None);
+    plan.scenario.kinds[0].name = "Birchlow's own seed".into();
     let (folder, path) = saved(&plan);
     let first = plan.scenario.horizon.first.to_string();
     for day in plan.scenario.horizon.iter() {

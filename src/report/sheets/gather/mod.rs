@@ -78,5 +78,36 @@ pub fn without_names(plan: &Plan, named: impl Fn(usize) -> String) -> Plan {
             .or_insert_with(|| named(next))
             .clone();
     }
+    for kind in &mut scenario.kinds {
+        for (name, number) in &known {
+            kind.name = without_word(&kind.name, name, number);
+        }
+    }
     plan
+}
+
+/// `text` with `other` wherever `word` stands by itself.
+fn without_word(text: &str, word: &str, other: &str) -> String {
+    let letter = |c: Option<char>| c.is_some_and(char::is_alphanumeric);
+    let mut out = String::new();
+    let mut rest = text;
+    while let Some((before, after)) = rest.split_once(word).filter(|_| !word.is_empty()) {
+        out.push_str(before);
+        let inside = letter(out.chars().next_back()) || letter(after.chars().next());
+        out.push_str(if inside { word } else { other });
+        rest = after;
+    }
+    out + rest
+}
+
+#[cfg(test)]
+mod tests {
+    use super::without_word;
+
+    #[test]
+    fn a_name_is_taken_out_of_other_names_where_it_stands_by_itself() {
+        let text = without_word("Dervisk's own seed, Derviska", "Dervisk", "grower 4");
+        assert_eq!(text, "grower 4's own seed, Derviska");
+        assert_eq!(without_word("Early", "", "x"), "Early");
+    }
 }
