@@ -247,6 +247,8 @@ fn growers_can_be_left_out_of_the_sheets_and_never_meet_in_a_notice() {
             );
         }
     }
+    plan.scenario.kinds[0].name = "Early White".into();
+    save(&plan, &folder.path().join("plan.json")).unwrap();
     let (code, _, _) = sowrota(&["notices", &path, "--day", &first]);
     assert_eq!(code, 0);
     let letters = files(&folder.path().join(format!("notices-{first}")));

@@ -259,4 +259,44 @@ mod tests {
             "30 Apr – 2 May"
         );
     }
+
+    /// Keys that are put together from pieces: weekdays, months, counts, names of sorts.
+    const PUT_TOGETHER: [&str; 9] = [
+        "weekday.", "month.", "trays.", "stacks.", "people.", "sheet.", "label.", "notice.",
+        "name.",
+    ];
+
+    #[test]
+    fn every_key_is_in_the_table_and_every_text_is_used() {
+        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("src/report/sheets");
+        let mut sources = String::new();
+        for room in ["", "draw", "gather", "notices"] {
+            for entry in std::fs::read_dir(folder.join(room)).unwrap() {
+                let path = entry.unwrap().path();
+                if path.extension().is_some_and(|end| end == "rs") && !path.ends_with("words.rs") {
+                    sources.push_str(&std::fs::read_to_string(path).unwrap());
+                }
+            }
+        }
+        let texts = table(ENGLISH).0;
+        let quoted: BTreeSet<&str> = sources.split('"').collect();
+        let is_key = |text: &&&str| {
+            let plain = |c: char| c.is_ascii_lowercase() || c == '_' || c == '.';
+            let pieces: Vec<&str> = text.split('.').collect();
+            text.chars().all(plain) && pieces.len() == 2 && pieces.iter().all(|p| !p.is_empty())
+        };
+        let files = |text: &&&str| text.ends_with(".css") || text.ends_with(".txt");
+        let wrong: Vec<&&str> = quoted
+            .iter()
+            .filter(|text| is_key(text) && !files(text) && !texts.contains_key(**text))
+            .collect();
+        assert_eq!(wrong, Vec::<&&str>::new());
+        let together = |key: &str| PUT_TOGETHER.iter().any(|start| key.starts_with(start));
+        let own = |key: &str| key.starts_with("date.");
+        let unused: Vec<&String> = texts
+            .keys()
+            .filter(|key| !quoted.contains(key.as_str()) && !together(key) && !own(key))
+            .collect();
+        assert_eq!(unused, Vec::<&String>::new());
+    }
 }
