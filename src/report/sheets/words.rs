@@ -73,7 +73,7 @@ impl Words {
         }
     }
 
-    /// The text of a key with its blanks filled; [`say!`] is shorter. A key that is not there gives itself in brackets.
+    /// The text of a key with its blanks filled; `say!` is shorter. A key that is not there gives itself in brackets.
     pub fn fill(&self, key: &str, with: &[(&str, String)]) -> String {
         let Some(text) = self.texts.get(key) else {
             return format!("[{key}]");
