@@ -1,6 +1,6 @@
 //! What is printed for the wall and the hand: sheets of one day, and notices to growers. Files that open and print by themselves.
 //!
-//! [`gather`] takes plain data from the plan; [`draw`] only puts it on paper; every word is in [`words`].
+//! `gather` takes plain data from the plan; `draw` only puts it on paper; every word is in [`words`].
 
 mod draw;
 mod gather;
