@@ -264,7 +264,13 @@ fn read(page: &str) -> String {
 fn no_sheet_of_any_demo_says_what_has_no_place_on_a_wall() {
     let words = Words::english();
     let mut pages = 0;
-    for demo in ["village", "overfull", "two-season", "cooperative"] {
+    for demo in [
+        "village",
+        "overfull",
+        "two-season",
+        "three-years",
+        "cooperative",
+    ] {
         let plan = planned(demo);
         let graph = TaskGraph::new(&plan).unwrap();
         for day in days(&plan) {
