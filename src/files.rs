@@ -77,3 +77,46 @@ fn beside(path: &Path, bytes: &[u8]) -> Result<tempfile::NamedTempFile, FileErro
     }
     Ok(file)
 }
+
+/// Makes a folder anew with these files: all are written beside it first, then it takes the place of the old one. A folder that holds anything
+/// but files of that ending is left as it is; its strange entry is given back. Without files there is no folder afterwards.
+///
+/// # Errors
+/// When a folder or file cannot be made, read or moved.
+pub fn write_folder(
+    folder: &Path,
+    files: &[(&str, &[u8])],
+    ending: &str,
+) -> Result<Result<(), String>, FileError> {
+    let failed = |doing| move |source| FileError::new(doing, folder, source);
+    if folder.exists() {
+        for entry in std::fs::read_dir(folder).map_err(failed("read"))? {
+            let path = entry.map_err(failed("read"))?.path();
+            if !path.is_file() || path.extension().is_none_or(|found| found != ending) {
+                let name = path.file_name().unwrap_or_default();
+                return Ok(Err(name.to_string_lossy().into_owned()));
+            }
+        }
+    }
+    let above = match folder.parent() {
+        Some(above) if !above.as_os_str().is_empty() => above,
+        _ => Path::new("."),
+    };
+    std::fs::create_dir_all(above).map_err(failed("write"))?;
+    let beside = tempfile::tempdir_in(above).map_err(failed("write"))?;
+    let (new, old) = (beside.path().join("new"), beside.path().join("old"));
+    for (name, bytes) in files {
+        write(&new.join(name), bytes)?;
+    }
+    if folder.exists() {
+        std::fs::rename(folder, &old).map_err(failed("replace"))?;
+    }
+    if !files.is_empty()
+        && let Err(error) = std::fs::rename(&new, folder)
+    {
+        // The old one goes back, if there was one.
+        let _ = std::fs::rename(&old, folder);
+        return Err(failed("write")(error));
+    }
+    Ok(Ok(()))
+}

@@ -19,6 +19,7 @@ mod promise;
 mod replan;
 mod roster;
 mod schema;
+mod sheets;
 mod sweep;
 mod trial;
 mod whatif;
@@ -77,6 +78,8 @@ enum Command {
     Check(check::Check),
     Plan(plan::PlanArguments),
     Day(day::DayArguments),
+    Sheets(sheets::SheetsArguments),
+    Notices(sheets::NoticesArguments),
     Buy(buy::BuyArguments),
     Calendar(calendar::CalendarArguments),
     Export(export::ExportArguments),
@@ -161,6 +164,8 @@ fn dispatch(command: Command, out: &mut dyn Write) -> Result<Exit, Failure> {
         Command::Check(arguments) => check::run(&arguments, out),
         Command::Plan(arguments) => plan::run(&arguments, out),
         Command::Day(arguments) => day::run(&arguments, out),
+        Command::Sheets(arguments) => sheets::run(&arguments, out),
+        Command::Notices(arguments) => sheets::run_notices(&arguments, out),
         Command::Buy(arguments) => buy::run(&arguments, out),
         Command::Books(arguments) => books::run(&arguments, out),
         Command::Export(arguments) => export::run(&arguments, out),

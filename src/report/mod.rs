@@ -13,6 +13,7 @@ pub mod plan;
 pub mod room;
 pub mod roster;
 pub mod safe;
+pub mod sheets;
 pub mod table;
 pub mod tables;
 pub mod text;
