@@ -356,7 +356,7 @@ pub fn right_age(kind: &Kind, ages: Option<Vec<Age>>) -> Result<Age, (Exclusion,
 }
 
 /// Days on which the field can be planted, inside the horizon, ascending: all that its window, its block and the crop before it say.
-fn planting_days(scenario: &Scenario, field: &Field) -> Vec<Day> {
+pub fn planting_days(scenario: &Scenario, field: &Field) -> Vec<Day> {
     let within = |spans: &[DayRange], day: Day| spans.iter().any(|span| span.contains(day));
     let block = field
         .block

@@ -315,7 +315,8 @@ pub fn opens_standing(scenario: &Scenario, sown: &Sown) -> Option<Day> {
     open_day(scenario, kind, sown.sown, place).ok()
 }
 
-fn age_gain(
+/// What a day in a place of that warmth adds to the age on a clock; none when a temperature is not known.
+pub fn age_gain(
     scenario: &Scenario,
     kind: &Kind,
     clock: AgeClock,

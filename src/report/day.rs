@@ -5,7 +5,7 @@
 //! day as firm that was not told to the grower.
 
 mod rows;
-mod words;
+pub(super) mod words;
 
 use super::table::{Align, Column, Fit, Table};
 use super::text::{WIDTH, fold, people, trays};

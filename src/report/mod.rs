@@ -1,5 +1,6 @@
 //! What people read. Nothing here computes a plan; it only chooses words, places and blanks.
 
+mod answers;
 pub mod audit;
 pub mod balance;
 pub mod buy;

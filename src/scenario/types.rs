@@ -718,6 +718,18 @@ pub struct TraysOut {
     pub trays: i64,
     /// Day on which they are back, to be washed.
     pub back: Day,
+    /// Who has them.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub grower: Option<String>,
+    /// The field that they went to.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub field: Option<String>,
+    /// Day on which they left.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub since: Option<Day>,
+    /// Day on which they were due, when they come later than that.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub due: Option<Day>,
 }
 
 /// A date that is not to be chosen.

@@ -612,6 +612,28 @@ static TRAYS_OUT: Table = Table {
             Need::Required,
             "day on which they are back, to be washed",
         ),
+        key("grower", What::Text, "", Need::Optional, "who has them"),
+        key(
+            "field",
+            What::Text,
+            "",
+            Need::Optional,
+            "the field that they went to; it may have been served since",
+        ),
+        key(
+            "since",
+            What::Day,
+            "",
+            Need::Optional,
+            "day on which they left, before the horizon",
+        ),
+        key(
+            "due",
+            What::Day,
+            "",
+            Need::Optional,
+            "day on which they were due, when they come later than that",
+        ),
     ],
 };
 
