@@ -4,6 +4,7 @@ use super::Present;
 use super::event::{Event, EventError};
 use super::grown::ahead_by;
 use super::shares::{cancel, field, field_mut, firm, give, order, stand};
+use super::take::take;
 use super::trays_away::{bought, late};
 use crate::calendar::{Day, DayRange, WorkCalendar};
 use crate::scenario::{CrewSpan, LineSpan, Scenario};
@@ -71,6 +72,8 @@ pub fn apply(present: &mut Present, event: &Event) -> Done {
         )?,
         Event::TraysBought { trays, on } => bought(now.scenario, *trays, *on)?,
         Event::DaysOff { days } => now.days_off(*days)?,
+        Event::Take { .. } => take(now.scenario, event, &unknown)?,
+        Event::Frost { on, min_c } => now.frost(*on, *min_c)?,
         Event::Give {
             from,
             part,
@@ -87,7 +90,7 @@ pub fn apply(present: &mut Present, event: &Event) -> Done {
     }
     if matches!(
         event,
-        Event::Cancel { .. } | Event::Firm { .. } | Event::Order { .. }
+        Event::Cancel { .. } | Event::Firm { .. } | Event::Order { .. } | Event::Take { .. }
     ) {
         // What it leaves free may go to those who wait.
         present.left_short.clear();
@@ -296,6 +299,16 @@ impl Now<'_> {
         let mut rows = self.scenario.weather.iter_mut();
         let row = rows.find(|row| row.date == date).ok_or(unknown)?;
         (row.min_c, row.max_c) = (min_c, max_c);
+        Ok(())
+    }
+
+    /// The lowest of that day is another; the highest is not below it.
+    fn frost(&mut self, on: Day, min_c: Celsius) -> Done {
+        let unknown = self.unknown("weather of", &on.to_string());
+        let mut rows = self.scenario.weather.iter_mut();
+        let row = rows.find(|row| row.date == on).ok_or(unknown)?;
+        row.min_c = min_c;
+        row.max_c = row.max_c.max(min_c);
         Ok(())
     }
 

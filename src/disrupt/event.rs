@@ -2,7 +2,7 @@
 
 pub use super::apply::apply;
 use crate::calendar::{Day, DayRange};
-use crate::units::{Age, Celsius, Fixed, Hours, Share};
+use crate::units::{Age, Celsius, Fixed, Hectares, Hours, Share};
 use serde::{Deserialize, Serialize};
 
 /// One thing that happens. In a file: an object whose `event` names it; on the command line: the name, then `key=value`.
@@ -190,6 +190,37 @@ pub enum Event {
         /// First and last day.
         days: DayRange,
     },
+    /// Another order is asked for, on top of all that there are.
+    Take {
+        /// Kind.
+        kind: String,
+        /// Area, ha.
+        ha: Hectares,
+        /// Days on which it may be planted.
+        days: DayRange,
+        /// Whose; left out: nobody's yet.
+        #[serde(default = "nobody")]
+        grower: String,
+        /// Short name of the field.
+        #[serde(default = "asked")]
+        field: String,
+        /// Trays a hectare, margin included; left out: the middle of what is ordered of the kind.
+        #[serde(default)]
+        mats: Option<Fixed<2>>,
+        /// In so many parts; left out: by the hectare.
+        #[serde(default)]
+        parts: Option<u32>,
+        /// Planting machine; left out: the grower plants.
+        #[serde(default)]
+        planter: Option<String>,
+    },
+    /// A night with frost: the lowest outdoors is not what was counted on.
+    Frost {
+        /// The day whose lowest it is.
+        on: Day,
+        /// Lowest outdoors, °C.
+        min_c: Celsius,
+    },
     /// Trays that stand for one field are given to another that takes the kind.
     Give {
         /// Field, or spare, that they stand for.
@@ -224,6 +255,14 @@ pub enum Event {
 
 fn one() -> u32 {
     1
+}
+
+fn nobody() -> String {
+    "whoever asks".into()
+}
+
+fn asked() -> String {
+    "ASKED".into()
 }
 
 /// Why an event cannot be.

@@ -20,6 +20,7 @@ mod shares;
 pub mod spare;
 mod stores_then;
 pub mod sweep;
+mod take;
 pub mod trays_away;
 mod trays_then;
 pub mod what_if;

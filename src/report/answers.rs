@@ -25,6 +25,12 @@ pub(super) fn answers(all: &Answers, plan: &Plan) -> String {
     for off in &all.days_off {
         out.push_str(&days_off(off, &plan.scenario.currency));
     }
+    for thin in &all.thin {
+        out.push_str(&super::choices::thin(thin, plan));
+    }
+    for asked in &all.asked {
+        out.push_str(&super::choices::asked(asked, plan));
+    }
     out.push_str(&sooner(&all.sooner));
     out.push_str(&waiting(&all.waiting));
     out
@@ -36,11 +42,11 @@ fn more(out: &mut String, all: usize) {
     }
 }
 
-fn said(out: &mut String, line: &str) {
+pub(super) fn said(out: &mut String, line: &str) {
     out.push_str(&wrap("  ", "    ", line));
 }
 
-fn columns(columns: &[(&str, Align, Fit)]) -> Table {
+pub(super) fn columns(columns: &[(&str, Align, Fit)]) -> Table {
     let all = columns.iter();
     Table::new(
         all.map(|(title, align, fit)| Column::new(title, *align, *fit))
@@ -57,7 +63,7 @@ fn whose(grower: &str) -> String {
     }
 }
 
-fn day_or(day: Option<Day>, none: &str) -> String {
+pub(super) fn day_or(day: Option<Day>, none: &str) -> String {
     day.map_or(none.to_string(), short_day)
 }
 

@@ -5,6 +5,7 @@ pub mod audit;
 pub mod balance;
 pub mod buy;
 pub mod check;
+mod choices;
 pub mod day;
 pub mod lifting;
 pub mod otherwise;

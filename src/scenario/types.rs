@@ -10,8 +10,8 @@ pub use super::orders::{HandOver, Losses, OrderState, Sharing, TravelGroup};
 pub use super::spans::{Casual, CrewSpan, DrySpan, LineSpan};
 pub use super::staff::{Duty, NightWatch, Person};
 pub use super::supplies::{
-    AgeLimit, AgentStore, Block, Grower, LineRate, SeedStore, SoilStore, Tank, Treatment, Vehicle,
-    Water,
+    AgeLimit, AgentStore, Block, Grower, LineRate, MatsForSale, SeedStore, SoilStore, Tank,
+    Treatment, Vehicle, Water,
 };
 use crate::calendar::{Day, DayRange, WorkCalendar};
 use crate::units::{
@@ -92,6 +92,9 @@ pub struct Scenario {
     /// Agents for treating seed, in store; an agent without a store is not limited.
     #[serde(default)]
     pub agents: Vec<AgentStore>,
+    /// Mats that others sell; no plan counts on them.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub mats_for_sale: Vec<MatsForSale>,
     /// Groups of fields that one round trip serves; none: vehicles are limited by their trips a day.
     #[serde(default)]
     pub travel_groups: Vec<TravelGroup>,

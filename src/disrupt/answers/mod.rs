@@ -1,7 +1,9 @@
 //! What else an answer says, by what happened: who has trays that are short, what a day off leaves for the days beside it, who can plant
 //! sooner, where trays wait. Each reads the changed scenario and the plans; none changes them.
 
+pub mod asked;
 pub mod sooner;
+pub mod thin;
 pub mod waits;
 pub mod ways;
 
@@ -10,8 +12,10 @@ use super::days_off::{DaysOff, days_off};
 use super::event::Event;
 use super::trays_away::{Empties, empties};
 use super::what_if::WhatIf;
+use asked::Asked;
 use serde::Serialize;
 use sooner::Sooner;
+use thin::Thin;
 use waits::Waiting;
 
 /// What is said beside the plans.
@@ -23,6 +27,10 @@ pub struct Answers {
     pub days_off: Vec<DaysOff>,
     /// What is ahead and gets too old, or nearly so.
     pub sooner: Vec<Sooner>,
+    /// Runs that came up thin.
+    pub thin: Vec<Thin>,
+    /// Orders asked for.
+    pub asked: Vec<Asked>,
     /// Trays that wait.
     pub waiting: Vec<Waiting>,
 }
@@ -50,7 +58,17 @@ pub fn answers(
         Event::DaysOff { days } => Some(*days),
         _ => None,
     });
+    let thin = events.iter().filter_map(|event| match event {
+        Event::Stand { run, .. } => thin::thin(undisturbed, present, run, mended),
+        _ => None,
+    });
+    let asked = events.iter().filter_map(|event| match event {
+        Event::Take { field, .. } => asked::asked(present, field, mended),
+        _ => None,
+    });
     Answers {
+        thin: thin.collect(),
+        asked: asked.collect(),
         trays: events.iter().any(of_trays).then(|| empties(present)),
         days_off: off
             .map(|days| days_off(days, &found.before, mended))

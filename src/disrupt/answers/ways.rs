@@ -81,7 +81,7 @@ pub(super) fn money(state: &mut State<'_>) -> i64 {
 }
 
 /// What is overfull, by its local name.
-fn in_the_way(state: &mut State<'_>) -> Vec<String> {
+pub(super) fn in_the_way(state: &mut State<'_>) -> Vec<String> {
     let over = state.overfull();
     let books = &state.ground().books;
     let labels = over
