@@ -64,7 +64,7 @@ impl<'a> Warmth<'a> {
             sum += match kind.stack.clock {
                 StackClock::Days => 1.0,
                 StackClock::Thermal => {
-                    let units = self.thermal(kind, &place.temperature, day);
+                    let units = self.thermal(kind, &place.warmth_on(day), day);
                     units.ok_or_else(|| {
                         format!("no temperature is known for `{}` on {day}", place.id)
                     })?
@@ -98,13 +98,13 @@ impl<'a> Warmth<'a> {
         let mut day = way.sow;
         while day < way.plant {
             let place = if day < way.open {
-                &way.germination
+                (way.germination.id.as_str(), way.germination.warmth_on(day))
             } else if day < way.harden {
-                &way.green
+                way.green
             } else if day < way.leaves {
-                &way.hardening
+                way.hardening
             } else {
-                &way.edge
+                way.edge
             };
             let aged = self.ages(kind, clock, &place.1, day);
             sum +=
@@ -122,7 +122,7 @@ pub(super) struct Way<'a> {
     pub(super) harden: Day,
     pub(super) leaves: Day,
     pub(super) plant: Day,
-    pub(super) germination: Place<'a>,
+    pub(super) germination: &'a Germination,
     pub(super) green: Place<'a>,
     pub(super) hardening: Place<'a>,
     /// Where they wait from the day they leave.
@@ -152,7 +152,7 @@ impl<'a> Way<'a> {
             harden,
             leaves,
             plant,
-            germination: (&place.id, place.temperature),
+            germination: place,
             green,
             hardening,
             edge,
@@ -315,6 +315,7 @@ mod tests {
             base_trays: 0,
             temperature: Temperature::Own(Fixed::whole(30)),
             longest_wait_days: 0,
+            spans: Vec::new(),
         };
         let mut kind = kind(AgeClock::Days);
         // 2.5 days are reached on the third; nothing needed is ready on the next day.

@@ -42,7 +42,6 @@ pub(super) fn ahead_by(
 /// What the kind's own clock gains while another gains so much.
 fn grown(scenario: &Scenario, sown: &Sown, day: Day, unit: (AgeClock, f64)) -> Option<f64> {
     let kind = kind_of(scenario, sown)?;
-    let warmth = stands_in(scenario, sown)?;
     let (clock, amount) = unit;
     if clock == kind.age.clock {
         return Some(amount);
@@ -55,6 +54,7 @@ fn grown(scenario: &Scenario, sown: &Sown, day: Day, unit: (AgeClock, f64)) -> O
         } else {
             day.plus(-1 - ahead)
         };
+        let warmth = &stands_in(scenario, sown, on)?;
         let gain = age_gain(scenario, kind, clock, warmth, on)?;
         let own = age_gain(scenario, kind, kind.age.clock, warmth, on)?;
         if gain >= left && gain > 0.0 {
@@ -73,16 +73,16 @@ fn kind_of<'a>(scenario: &'a Scenario, sown: &Sown) -> Option<&'a Kind> {
 }
 
 /// The warmth of the place where a batch stands.
-fn stands_in<'a>(scenario: &'a Scenario, sown: &Sown) -> Option<&'a Temperature> {
+fn stands_in(scenario: &Scenario, sown: &Sown, day: Day) -> Option<Temperature> {
     let bed = |id: &String| {
         let mut beds = scenario.beds.iter();
-        beds.find(|bed| bed.id == *id).map(|bed| &bed.temperature)
+        beds.find(|bed| bed.id == *id).map(|bed| bed.temperature)
     };
     match (sown.opened, sown.hardened) {
         (None, _) => {
             let mut places = scenario.germination.iter();
             let place = places.find(|place| place.id == sown.germination);
-            place.map(|place| &place.temperature)
+            place.map(|place| place.warmth_on(day))
         }
         (Some(_), None) => bed(&sown.green_bed),
         (Some(_), Some(_)) => bed(&sown.harden_bed),

@@ -188,13 +188,13 @@ pub fn timeline(
             all.push(sums.clone());
         }
         let warmth = if day < open {
-            &scenario.germination[place].temperature
+            scenario.germination[place].warmth_on(day)
         } else if day < harden {
-            &scenario.beds[green].temperature
+            scenario.beds[green].temperature
         } else {
-            &scenario.beds[hardening].temperature
+            scenario.beds[hardening].temperature
         };
-        let Some(gains) = gains(scenario, kind, warmth, day) else {
+        let Some(gains) = gains(scenario, kind, &warmth, day) else {
             break;
         };
         for (sum, gain) in sums.iter_mut().zip(gains) {
@@ -220,10 +220,11 @@ pub fn sprouted(
     germination: usize,
 ) -> Result<(Day, Age), Broken> {
     let open = opened(scenario, kind, (sow, batch), germination)?;
-    let warmth = &scenario.germination[germination].temperature;
+    let place = &scenario.germination[germination];
     let mut sum = batch.map_or(0.0, |batch| batch.ahead.as_f64());
     for day in (0..open.since(sow)).map(|ahead| sow.plus(ahead)) {
-        sum += age_gain(scenario, kind, kind.age.clock, warmth, day).ok_or(Broken::NeverReady)?;
+        let warmth = place.warmth_on(day);
+        sum += age_gain(scenario, kind, kind.age.clock, &warmth, day).ok_or(Broken::NeverReady)?;
     }
     let age = growth::age(sum).ok_or(Broken::NeverReady)?;
     Ok((open, age))
@@ -266,7 +267,7 @@ pub fn open_day(
     let need = kind.stack.need.as_f64();
     let gain = |day: Day| match kind.stack.clock {
         StackClock::Days => Some(1.0),
-        clock => temperatures(scenario, &place.temperature, day)
+        clock => temperatures(scenario, &place.warmth_on(day), day)
             .map(|(min, max)| growth::units_of_stack(clock, &kind.growth, min, max)),
     };
     let ready = growth::first_reaching(need, sow, gain, limit).ok_or(Broken::NeverReady)?;

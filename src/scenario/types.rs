@@ -7,7 +7,7 @@
 
 pub use super::growing::{AgeClock, AgeLimits, Growth, Kind, Method, StackClock, StackNeed};
 pub use super::orders::{HandOver, Losses, OrderState, Sharing, TravelGroup};
-pub use super::spans::{Casual, CrewSpan, DrySpan, LineSpan};
+pub use super::spans::{Casual, CrewSpan, DrySpan, LineSpan, WarmthSpan};
 pub use super::staff::{Duty, NightWatch, Person};
 pub use super::supplies::{
     AgeLimit, AgentStore, Block, Grower, LineRate, MatsForSale, SeedStore, SoilStore, Tank,
@@ -336,6 +336,9 @@ pub struct Germination {
     pub temperature: Temperature,
     /// A ready stack may wait this many days, when nobody works on the day it is ready.
     pub longest_wait_days: i32,
+    /// Days on which it is held at another warmth.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub spans: Vec<WarmthSpan>,
 }
 
 /// How warm a place is.

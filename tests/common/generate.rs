@@ -357,6 +357,10 @@ fn opening(
         opening.trays_out.push(TraysOut {
             trays: dice.between(1, 60),
             back: outline.day(dice.days(1, outline.days - 5)),
+            grower: None,
+            field: None,
+            since: None,
+            due: None,
         });
     }
     opening

@@ -283,6 +283,7 @@ fn scenario() -> Scenario {
             base_trays: 0,
             temperature: Temperature::Own(dec(30.0)),
             longest_wait_days: 1,
+            spans: Vec::new(),
         }],
         beds: vec![
             bed("house", "Long house", 150.0, vec![Stage::Green], 2.0, 5.0),

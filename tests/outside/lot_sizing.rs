@@ -79,6 +79,7 @@ pub(crate) fn shop(periods: i32, hold: i64) -> Scenario {
             base_trays: 0,
             temperature: Temperature::Own(Fixed::whole(20)),
             longest_wait_days: 0,
+            spans: Vec::new(),
         }],
         beds: vec![Bed {
             closed: vec![],
