@@ -29,6 +29,8 @@ Events, with the days as first/last, both included:
   ahead run=R017|bed=B leaves=0.4       by a count; or days=4, or by=0.4
                                         on the kind's clock
   weather date=DAY min_c=8 max_c=17      forecast, or what it was
+  frost on=DAY min_c=-1                 the lowest of that night
+  power on=DAY hours=6                  warmed places are not warmed
 What was otherwise before the first day, also as rows of --log:
   not_sown run=R017                     its seed still waits
   opened run=R017 [on=DAY]              left out: still closed
@@ -44,7 +46,9 @@ What was otherwise before the first day, also as rows of --log:
   give from=F to=G [part=1] [trays=80]  standing trays go to another field
   cancel field=F                        an order is withdrawn
   firm field=F                          one that is not firm becomes so
-  order field=F trays=380               an order is changed";
+  order field=F trays=380               an order is changed
+  take kind=K ha=6 days=.. [parts=6]    may we take more, and on which days?
+       [planter=P] [mats=210] [grower=G] [field=ASKED]";
 
 /// Events on the command line and in a file.
 #[derive(clap::Args)]

@@ -7,7 +7,7 @@ use super::shares::{cancel, field, field_mut, firm, give, order, stand};
 use super::take::take;
 use super::trays_away::{bought, late};
 use crate::calendar::{Day, DayRange, WorkCalendar};
-use crate::scenario::{CrewSpan, LineSpan, Scenario};
+use crate::scenario::{CrewSpan, LineSpan, Scenario, Temperature, WarmthSpan};
 use crate::units::{Age, Celsius, Fixed, Hours, Share};
 
 type Done = Result<(), EventError>;
@@ -74,6 +74,7 @@ pub fn apply(present: &mut Present, event: &Event) -> Done {
         Event::DaysOff { days } => now.days_off(*days)?,
         Event::Take { .. } => take(now.scenario, event, &unknown)?,
         Event::Frost { on, min_c } => now.frost(*on, *min_c)?,
+        Event::Power { on, hours } => now.power(*on, *hours)?,
         Event::Give {
             from,
             part,
@@ -309,6 +310,37 @@ impl Now<'_> {
         let row = rows.find(|row| row.date == on).ok_or(unknown)?;
         row.min_c = min_c;
         row.max_c = row.max_c.max(min_c);
+        Ok(())
+    }
+
+    /// While the power is off a place is at once as cold as the day's lowest outdoors: no warmer than it can be, since nothing says how long
+    /// walls and stacks keep their warmth.
+    fn power(&mut self, on: Day, hours: Hours) -> Done {
+        if hours.0 <= 0 || hours > Hours::whole(24) {
+            return Err(EventError::Number(
+                "the power is off for more than 0 and up to 24 hours of a day".into(),
+            ));
+        }
+        let unknown = self.unknown("weather of", &on.to_string());
+        let mut rows = self.scenario.weather.iter();
+        let low = rows.find(|row| row.date == on).ok_or(unknown)?.min_c;
+        for place in &mut self.scenario.germination {
+            let Temperature::Own(held) = place.warmth_on(on) else {
+                continue;
+            };
+            let lost = (held.0 - low.0).max(0) * hours.0;
+            let day = Hours::whole(24).0;
+            place.spans.insert(
+                0,
+                WarmthSpan {
+                    days: DayRange {
+                        first: on,
+                        last: on,
+                    },
+                    own_c: Fixed(held.0 - (lost + day - 1) / day),
+                },
+            );
+        }
         Ok(())
     }
 

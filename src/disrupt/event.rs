@@ -221,6 +221,13 @@ pub enum Event {
         /// Lowest outdoors, °C.
         min_c: Celsius,
     },
+    /// The power is off: germination places with warmth of their own are not warmed.
+    Power {
+        /// The day.
+        on: Day,
+        /// For so many hours of it.
+        hours: Hours,
+    },
     /// Trays that stand for one field are given to another that takes the kind.
     Give {
         /// Field, or spare, that they stand for.

@@ -263,6 +263,7 @@ fn away(out: &[TraysOut]) -> Vec<Away> {
         one.back = one.back.max(out.back);
     }
     let mut all: Vec<Away> = all.into_values().collect();
-    all.sort_by_key(|one| (-one.late, -one.trays, one.due));
+    // What nobody is known to have stands last: nobody can be called for it.
+    all.sort_by_key(|one| (one.grower.is_empty(), -one.late, -one.trays, one.due));
     all
 }

@@ -16,7 +16,9 @@ pub mod work;
 pub use options::{planting_days, right_age};
 pub use set_ups::{MOST_RUNS_A_DAY, NEVER, SetUps};
 pub use story::{Exclusion, LotStory};
-pub use timeline::{Broken, Route, Timeline, age_gain, opens_standing, timeline as timeline_of};
+pub use timeline::{
+    Broken, Route, Timeline, age_gain, open_day, opens_standing, timeline as timeline_of,
+};
 
 use crate::calendar::Day;
 use crate::scenario::Scenario;

@@ -25,6 +25,9 @@ pub(super) fn answers(all: &Answers, plan: &Plan) -> String {
     for off in &all.days_off {
         out.push_str(&days_off(off, &plan.scenario.currency));
     }
+    for tonight in &all.tonight {
+        out.push_str(&super::tonight::tonight(tonight, &plan.scenario));
+    }
     for thin in &all.thin {
         out.push_str(&super::choices::thin(thin, plan));
     }

@@ -14,4 +14,5 @@ pub mod room;
 pub mod roster;
 pub mod table;
 pub mod text;
+mod tonight;
 pub mod weeks;

@@ -4,6 +4,7 @@
 pub mod asked;
 pub mod sooner;
 pub mod thin;
+pub mod tonight;
 pub mod waits;
 pub mod ways;
 
@@ -16,6 +17,7 @@ use asked::Asked;
 use serde::Serialize;
 use sooner::Sooner;
 use thin::Thin;
+use tonight::Tonight;
 use waits::Waiting;
 
 /// What is said beside the plans.
@@ -31,6 +33,8 @@ pub struct Answers {
     pub thin: Vec<Thin>,
     /// Orders asked for.
     pub asked: Vec<Asked>,
+    /// Frost and cuts of power.
+    pub tonight: Vec<Tonight>,
     /// Trays that wait.
     pub waiting: Vec<Waiting>,
 }
@@ -66,7 +70,12 @@ pub fn answers(
         Event::Take { field, .. } => asked::asked(present, field, mended),
         _ => None,
     });
+    let (usual, changed) = (&undisturbed.scenario, &present.scenario);
+    let tonight = events
+        .iter()
+        .filter_map(|event| tonight::tonight(usual, changed, event, &found.before));
     Answers {
+        tonight: tonight.collect(),
         thin: thin.collect(),
         asked: asked.collect(),
         trays: events.iter().any(of_trays).then(|| empties(present)),
