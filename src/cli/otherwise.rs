@@ -199,6 +199,9 @@ fn help(error: &EventError, present: &Present) -> String {
         return String::new();
     };
     let scenario = &present.scenario;
+    if *what == "weather of" {
+        return format!("\n  help: write one of the days {}", scenario.horizon);
+    }
     let standing = scenario.opening.sown.iter();
     type Of = fn(&crate::scenario::TraysOut) -> &Option<String>;
     let away = &scenario.opening.trays_out;
@@ -212,6 +215,7 @@ fn help(error: &EventError, present: &Present) -> String {
         "field" => scenario.fields.iter().map(|one| &one.id).collect(),
         "block" => scenario.blocks.iter().map(|one| &one.id).collect(),
         "line" => scenario.lines.iter().map(|one| &one.id).collect(),
+        "planter" => scenario.planters.iter().map(|one| &one.id).collect(),
         "crew" => scenario.crews.iter().map(|one| &one.id).collect(),
         "kind" => scenario.kinds.iter().map(|one| &one.id).collect(),
         "seed store of kind" => scenario.seed_stores.iter().map(|one| &one.kind).collect(),

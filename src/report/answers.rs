@@ -57,15 +57,6 @@ pub(super) fn columns(columns: &[(&str, Align, Fit)]) -> Table {
     )
 }
 
-/// Whose it is; the spare is nobody's.
-fn whose(grower: &str) -> String {
-    if grower.is_empty() {
-        "(spare)".into()
-    } else {
-        grower.to_string()
-    }
-}
-
 pub(super) fn day_or(day: Option<Day>, none: &str) -> String {
     day.map_or(none.to_string(), short_day)
 }
@@ -234,7 +225,6 @@ fn sooner(all: &[Sooner]) -> String {
     }
     out.push_str("\nWHO CAN PLANT SOONER (too old, or within a day of it)\n");
     let mut table = columns(&[
-        ("grower", Align::Left, Fit::Cut),
         ("field", Align::Left, Fit::Cut),
         ("trays", Align::Right, Fit::Keep),
         ("decided", Align::Left, Fit::Keep),
@@ -245,7 +235,6 @@ fn sooner(all: &[Sooner]) -> String {
     ]);
     for one in all.iter().take(MOST_LISTED) {
         table.row([
-            whose(&one.grower),
             part_name(&one.field, one.part),
             number(one.trays),
             short_day(one.decided),
@@ -290,10 +279,9 @@ fn waiting(all: &[Waiting]) -> String {
     }
     out.push_str("\nWHERE THEY WAIT, AND UNTIL WHEN THEY MAY\n");
     let mut table = columns(&[
-        ("grower", Align::Left, Fit::Cut),
         ("field", Align::Left, Fit::Cut),
         ("trays", Align::Right, Fit::Keep),
-        ("where", Align::Left, Fit::Fill),
+        ("where", Align::Left, Fit::Wrap),
         ("from", Align::Left, Fit::Keep),
         ("to", Align::Left, Fit::Keep),
         ("right until", Align::Left, Fit::Keep),
@@ -301,13 +289,12 @@ fn waiting(all: &[Waiting]) -> String {
     ]);
     for one in all.iter().take(MOST_LISTED) {
         table.row([
-            whose(&one.grower),
             part_name(&one.field, one.part),
             number(one.trays),
             in_rows(&one.bed, &one.rows),
             short_day(one.from),
             day_or(one.to, "no day"),
-            day_or(one.right_until, "too old"),
+            day_or(one.right_until, "none"),
             day_or(one.plant_until, "none"),
         ]);
     }
