@@ -258,13 +258,14 @@ mod tests {
             night_plus_c: Fixed::whole(night),
             day_plus_c: Fixed::whole(day),
         };
+        let warm_shed = shed(Vec::new());
         let way = Way {
             sow: day(0),
             open: day(3),
             harden: day(5),
             leaves: day(8),
             plant: day(8),
-            germination: ("shed", Temperature::Own(Fixed::whole(30))),
+            germination: &warm_shed,
             green: ("house", outdoors(2, 6)),
             hardening: ("yard", outdoors(0, 0)),
             ahead: Age::ZERO,
@@ -279,6 +280,26 @@ mod tests {
             warm(&weather).age(&kind(AgeClock::Days), &way),
             Ok(Age { 0: 800 })
         );
+        // The second day at 20 °C instead of 30: 10 less, and only on the clocks that warmth drives.
+        let cold_shed = shed(vec![crate::scenario::WarmthSpan {
+            days: crate::calendar::DayRange {
+                first: day(1),
+                last: day(1),
+            },
+            own_c: Fixed::whole(20),
+        }]);
+        let cooler = Way {
+            germination: &cold_shed,
+            ..way
+        };
+        assert_eq!(
+            warm(&weather).age(&kind(AgeClock::Leaves), &cooler),
+            Ok(Age { 0: 163 })
+        );
+        let way = Way {
+            germination: &warm_shed,
+            ..cooler
+        };
         // Two of the last three days at the field's edge, mean 12: 6 less.
         let waits = Way {
             leaves: day(6),
@@ -304,9 +325,8 @@ mod tests {
         assert_eq!(short.age(&kind(AgeClock::Days), &way), Ok(Age { 0: 800 }));
     }
 
-    #[test]
-    fn a_stack_is_ready_when_the_sum_reaches_the_need() {
-        let place = Germination {
+    fn shed(spans: Vec<crate::scenario::WarmthSpan>) -> Germination {
+        Germination {
             id: "shed".into(),
             name: "shed".into(),
             stack_places: 1,
@@ -315,8 +335,13 @@ mod tests {
             base_trays: 0,
             temperature: Temperature::Own(Fixed::whole(30)),
             longest_wait_days: 0,
-            spans: Vec::new(),
-        };
+            spans,
+        }
+    }
+
+    #[test]
+    fn a_stack_is_ready_when_the_sum_reaches_the_need() {
+        let place = shed(Vec::new());
         let mut kind = kind(AgeClock::Days);
         // 2.5 days are reached on the third; nothing needed is ready on the next day.
         assert_eq!(warm(&[]).ready(&kind, &place, day(0)), Ok(day(3)));

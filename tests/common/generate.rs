@@ -217,6 +217,7 @@ fn build(dice: &mut Dice, outline: &Outline, kinds: usize, width: i64, window: i
     Scenario {
         told: vec![],
         agents: vec![],
+        mats_for_sale: Vec::new(),
         travel_groups: vec![],
         sharing: Default::default(),
         edge: Temperature::Outdoors {

@@ -41,6 +41,7 @@ pub(crate) fn shop(periods: i32, hold: i64) -> Scenario {
     Scenario {
         told: vec![],
         agents: vec![],
+        mats_for_sale: Vec::new(),
         travel_groups: vec![],
         sharing: Default::default(),
         edge: Temperature::Outdoors {

@@ -1,6 +1,6 @@
 //! An order that is asked for on top of all others: on which days it could be planted, how much of it, and at what cost.
 
-use super::ways::money;
+use super::ways::{money, whatever_it_takes};
 use crate::calendar::Day;
 use crate::disrupt::Present;
 use crate::disrupt::replan::decisions;
@@ -56,7 +56,7 @@ pub struct AskedDay {
 pub(super) fn asked(present: &Present, field: &str, mended: &Plan) -> Option<Asked> {
     let scenario = &present.scenario;
     let order = scenario.fields.iter().find(|one| one.id == field)?;
-    let nursery = Nursery::new(scenario);
+    let nursery = Nursery::new(&whatever_it_takes(scenario));
     let ground = Ground::new(&nursery);
     let start = decisions(&nursery, present);
     let mut state = State::of(&ground, &start);

@@ -1,7 +1,7 @@
 //! Who can plant sooner when trays are ahead: what gets too old or nearly so, and the first day on which each of its fields can take it.
 
 use super::waits::days_of_right_age;
-use super::ways::{PlantingDay, decided_by, grower, planting_days_of};
+use super::ways::{PlantingDay, decided_by, grower, planting_days_of, whatever_it_takes};
 use crate::calendar::Day;
 use crate::disrupt::Present;
 use crate::disrupt::replan::decisions;
@@ -48,7 +48,7 @@ pub struct Sooner {
 /// Those that are ahead, the most urgent first.
 pub(super) fn sooner(undisturbed: &Present, present: &Present, mended: &Plan) -> Vec<Sooner> {
     let scenario = &present.scenario;
-    let nursery = Nursery::new(scenario);
+    let nursery = Nursery::new(&whatever_it_takes(scenario));
     let ground = Ground::new(&nursery);
     let after = decided_by(present, mended);
     let mut state = State::of(&ground, &decisions(&nursery, &after));

@@ -1,6 +1,6 @@
 //! A run that came up thin: what can be done about the trays that it lacks, what each way costs, and until when it can be decided.
 
-use super::ways::{decided_by, money, planting_days_of};
+use super::ways::{decided_by, money, planting_days_of, whatever_it_takes};
 use crate::calendar::Day;
 use crate::disrupt::Present;
 use crate::disrupt::replan::decisions;
@@ -111,7 +111,7 @@ pub(super) fn thin(
 
 /// Soaked and sown again, beside the rest of the mended plan.
 fn sow_again(present: &Present, mended: &Plan, fields: &BTreeSet<String>) -> Choice {
-    let nursery = Nursery::new(&present.scenario);
+    let nursery = Nursery::new(&whatever_it_takes(&present.scenario));
     let ground = Ground::new(&nursery);
     let mut state = State::of(&ground, &decisions(&nursery, &decided_by(present, mended)));
     let all = (0..nursery.lots.len()).map(LotId);
