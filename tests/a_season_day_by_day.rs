@@ -89,6 +89,7 @@ fn otherwise(plan: &Plan, today: Day, dice: &mut Dice) -> Vec<Event> {
             until: today.plus(dice.between(5, 12) as i32),
             growers: Vec::new(),
             fields: Vec::new(),
+            home: false,
         });
     }
     events

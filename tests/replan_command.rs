@@ -353,8 +353,8 @@ fn what_cannot_be_used_is_named_and_changes_no_file() {
     );
     number("trays_lost trays=99999999".into(), &["cannot be lost"]);
     number(
-        "trays_late trays=99999999 until=2027-05-01".into(),
-        &["are away and due", "were to be at home by now"],
+        "trays_late trays=5 until=2027-05-01".into(),
+        &["are away and due", "`home=true`"],
     );
     number(
         format!("trays_bought trays=0 on={day}"),

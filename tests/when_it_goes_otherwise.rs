@@ -407,7 +407,7 @@ fn moved(said: &Answer) -> (usize, usize) {
 
 #[test]
 fn trays_are_not_back() {
-    let late = "trays_late trays=2500 until=2027-06-20";
+    let late = "trays_late trays=2500 until=2027-06-20 home=true";
     let said = ask("2027-05-03", &[late]);
     let trays = &said.page["answers"]["trays"];
     let short = &trays["short_from"];

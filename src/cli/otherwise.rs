@@ -40,7 +40,8 @@ What was otherwise before the first day, also as rows of --log:
   dirty trays=800                       by a count this morning
   trays_lost trays=200                  empty trays are gone
   trays_late trays=2500 until=DAY       empty trays come later, the next
-         [growers=A,B] [fields=F,G]     due of all or of those named
+         [growers=A,B] [fields=F,G]     due of all or of those named, and of
+         [home=true]                    those due before that never came
   trays_bought trays=800 on=DAY         new trays, clean on that day
   days_off days=..                      nobody works, but for what must be
   give from=F to=G [part=1] [trays=80]  standing trays go to another field

@@ -63,10 +63,11 @@ pub fn apply(present: &mut Present, event: &Event) -> Done {
             until,
             growers,
             fields,
+            home,
         } => late(
             now.scenario,
             &present.came,
-            (*trays, *until),
+            (*trays, *until, *home),
             (growers, fields),
             &unknown,
         )?,

@@ -177,6 +177,9 @@ pub enum Event {
         /// Of these fields.
         #[serde(default)]
         fields: Vec<String>,
+        /// Those that were to be at home by now are missing too, the last to have come first.
+        #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+        home: bool,
     },
     /// Trays are bought, new and clean.
     TraysBought {

@@ -57,12 +57,12 @@ pub struct Away {
 
 type Unknown<'a> = &'a dyn Fn(&'static str, &str) -> EventError;
 
-/// The next that are due, of all growers or of those named, come on `until`; more than are away were to be at home already, the last to have
-/// come first.
+/// The next that are due, of all growers or of those named, come on `until`; with `home` also of those that were to be at home
+/// already, the last to have come first.
 pub(super) fn late(
     scenario: &mut Scenario,
     came: &[TraysOut],
-    (trays, until): (Option<i64>, Day),
+    (trays, until, home): (Option<i64>, Day, bool),
     (growers, fields): (&[String], &[String]),
     unknown: Unknown<'_>,
 ) -> Result<(), EventError> {
@@ -89,13 +89,13 @@ pub(super) fn late(
     };
     let sum = |out: &[TraysOut]| -> i64 { out.iter().filter(is_meant).map(|out| out.trays).sum() };
     let due = sum(&scenario.opening.trays_out);
-    let home = at_home(scenario);
-    let most = due + if all { home } else { sum(came).min(home) };
-    let wanted = trays.unwrap_or(due);
+    let there = at_home(scenario);
+    let came_home = if all { there } else { sum(came).min(there) };
+    let most = due + if home { came_home } else { 0 };
+    let wanted = trays.unwrap_or(most);
     if wanted < 1 || wanted > most {
         return Err(EventError::Number(format!(
-            "{wanted} trays cannot come late: {due} are away and due before {until}, {} were to be at home by now",
-            most - due
+            "{wanted} trays cannot come late: {due} are away and due before {until}; {came_home} were to be at home by now, and count with `home=true`"
         )));
     }
     let mut left = wanted;
@@ -141,13 +141,12 @@ pub(super) fn late(
     Ok(())
 }
 
-/// Trays at home that are neither sown nor drying.
+/// Trays at home, dirty or clean, but for those that are sown, dry, or lie under and on stacks.
 fn at_home(scenario: &Scenario) -> i64 {
-    let opening = &scenario.opening;
-    let out: i64 = opening.trays_out.iter().map(|out| out.trays).sum();
-    let sown: i64 = opening.sown.iter().map(|sown| sown.trays).sum();
-    let drying: i64 = opening.drying.iter().map(|drying| drying.trays).sum();
-    (scenario.trays.stock - out - sown - drying).max(0)
+    let nursery = Nursery::new(scenario);
+    let ground = Ground::new(&nursery);
+    let trays = ground.trays();
+    trays.clean.max(0) + trays.dirty
 }
 
 /// New trays, clean on that morning.
