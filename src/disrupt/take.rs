@@ -62,7 +62,7 @@ pub(super) fn take(
     let trays = div_up(ha.0 * per_ha, 10_000 * 100);
     let usual_parts = div_up(ha.0, 10_000).min(MOST_PARTS);
     let parts = i64::from(parts.unwrap_or(usual_parts as u32));
-    if parts < 1 || parts > MOST_PARTS || trays < parts {
+    if !(1..=MOST_PARTS).contains(&parts) || trays < parts {
         return wrong(format!(
             "{trays} trays cannot be grown in {parts} parts: 1 to {MOST_PARTS}, of a tray or more each"
         ));

@@ -199,6 +199,9 @@ fn standing(present: &Present, kind: &str, open: &BTreeSet<Day>) -> Vec<Choice> 
     all.collect()
 }
 
+/// Trays that stand for a field: its planting day, how many, and the first and last day on which they would do.
+type Donor<'a> = (&'a str, (Day, i64, Day, Day));
+
 /// Most fields named that could wait for others.
 const MOST_YOUNGER: usize = 3;
 
@@ -225,16 +228,16 @@ fn younger(
         let right: Vec<Day> = right.unwrap_or_default();
         let mut days = right.into_iter().filter(|day| open.contains(day));
         let Some(first) = days.next() else { continue };
-        let last = days.last().unwrap_or(first);
+        let last = days.next_back().unwrap_or(first);
         let entry = by_field
             .entry(id)
             .or_insert((one.delivery.day, 0, first, last));
         entry.1 += one.delivery.trays;
     }
-    let mut all: Vec<(&str, (Day, i64, Day, Day))> = by_field.into_iter().collect();
+    let mut all: Vec<Donor<'_>> = by_field.into_iter().collect();
     all.sort_by_key(|(id, (day, ..))| (std::cmp::Reverse(*day), *id));
     all.truncate(MOST_YOUNGER);
-    let choice = |(id, (_, trays, first, last)): (&str, (Day, i64, Day, Day))| Choice {
+    let choice = |(id, (_, trays, first, last)): Donor<'_>| Choice {
         what: ThinWay::Younger,
         from: id.to_string(),
         trays,
