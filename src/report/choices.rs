@@ -105,6 +105,12 @@ pub(super) fn asked(asked: &Asked, plan: &Plan) -> String {
             "no day would do: it is too late to soak, or no day is open",
         );
     }
+    if !asked.days.is_empty() {
+        said(
+            &mut out,
+            "with all that is decided left as it is, so much goes on each day:",
+        );
+    }
     let mut table = columns(&[
         ("planted", Align::Left, Fit::Keep),
         ("ha", Align::Right, Fit::Keep),
