@@ -85,8 +85,11 @@ fn otherwise(plan: &Plan, today: Day, dice: &mut Dice) -> Vec<Event> {
     }
     if dice.chance(7) {
         events.push(Event::TraysLate {
-            trays: dice.between(20, 200),
+            trays: Some(dice.between(20, 200)),
             until: today.plus(dice.between(5, 12) as i32),
+            growers: Vec::new(),
+            fields: Vec::new(),
+            home: false,
         });
     }
     events

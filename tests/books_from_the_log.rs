@@ -25,7 +25,7 @@ date,event
 2027-05-18,trays_back field=V02 trays=180
 2027-05-18,washed on=2027-05-18 trays=170
 2027-05-18,trays_lost trays=4
-2027-05-18,trays_bought trays=100
+2027-05-18,trays_bought trays=100 on=2027-05-18
 2027-05-18,hours person=corvan task=wash hours=2.25
 2027-05-18,close
 2027-05-19,delivered field=V04 trays=100 signed=A
@@ -65,7 +65,7 @@ fn rows_of_closed_days_stand_in_their_tables_and_add_up() {
         "2027-05-18/seed_in/mirel seed: 2027-05-18,in,mirel,,200,",
         "2027-05-18/seed_out/mirel/soak seed: 2027-05-18,out,mirel,soak,45.15,",
         "2027-05-18/trays_back/V02 trays: 2027-05-18,back,V02,180,",
-        "2027-05-18/trays_bought trays: 2027-05-18,bought,,100,",
+        "2027-05-18/trays_bought/on=2027-05-18/trays=100 trays: 2027-05-18,bought,,100,",
         "2027-05-18/trays_lost/trays=4 trays: 2027-05-18,lost,,4,",
         "2027-05-18/washed/on=2027-05-18/trays=170 trays: 2027-05-18,washed,,170,",
     ];
@@ -104,7 +104,7 @@ fn a_number_stays_whatever_is_written_later() {
             }
         }
     }
-    let earlier = "date,event\n2027-05-17,trays_bought trays=7\n2027-05-17,close\n";
+    let earlier = "date,event\n2027-05-17,trays_bought trays=7 on=2027-05-17\n2027-05-17,close\n";
     let two = books(&[("a".into(), earlier.into()), ("b".into(), LOG.into())]).unwrap();
     let after = table(&two);
     assert!(

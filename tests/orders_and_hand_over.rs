@@ -370,6 +370,10 @@ fn trays_rest_longer_on_some_days() {
             scenario.opening.trays_out = vec![TraysOut {
                 trays: 100,
                 back: day("2027-04-16"),
+                grower: None,
+                field: None,
+                since: None,
+                due: None,
             }];
             scenario.trays.dry_spans = vec![DrySpan {
                 days: order("2027-04-16", "2027-04-19"),

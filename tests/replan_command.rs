@@ -354,8 +354,50 @@ fn what_cannot_be_used_is_named_and_changes_no_file() {
     number("trays_lost trays=99999999".into(), &["cannot be lost"]);
     number(
         "trays_late trays=5 until=2027-05-01".into(),
-        &["are away and due"],
+        &["are away and due", "`home=true`"],
     );
+    number(
+        format!("trays_bought trays=0 on={day}"),
+        &["1 to 1,000,000"],
+    );
+    number(
+        "trays_bought trays=5 on=2031-05-01".into(),
+        &["are there on no day of"],
+    );
+    number(
+        "days_off days=2031-05-01/2031-05-02".into(),
+        &["lies outside what is still to come"],
+    );
+    number(format!("power on={day} hours=25"), &["up to 24 hours"]);
+    number(format!("power on={day} hours=0"), &["more than 0"]);
+    let kind = plan.scenario.kinds[0].id.clone();
+    let take = |more: &str| format!("take kind={kind} days={span} {more}");
+    number(take("ha=0"), &["more than 0 and up to 1000 ha"]);
+    number(
+        take(&format!("ha=1 field={field}")),
+        &["already", "`field=`"],
+    );
+    number(take("ha=1 parts=0"), &["in 0 parts"]);
+    number(take("ha=1 mats=0"), &["give `mats=`"]);
+    number(
+        format!("take kind={kind} ha=1 days=2031-05-01/2031-05-02"),
+        &["lies outside what is still to come"],
+    );
+    event(
+        format!("take kind=moon ha=1 days={span}"),
+        &["no kind `moon`", &kind],
+    );
+    event(take("ha=1 planter=moon"), &["no planter `moon`"]);
+    event(
+        "trays_late until=2027-05-20 growers=Nobody".into(),
+        &["no grower with trays away `Nobody`"],
+    );
+    event(
+        "trays_late until=2027-05-20 fields=NOBODY".into(),
+        &["no field with trays away `NOBODY`"],
+    );
+    event("frost on=2031-05-01 min_c=-1".into(), &["no weather of"]);
+    event("frost on=2027-05-01 min_c=cold".into(), &["cold"]);
     number(
         "rain days=2031-05-01/2031-05-02".into(),
         &["lies outside what is still to come"],

@@ -1,12 +1,5 @@
 //! Promise: what is asked in the season is answered by one command each, on the cooperative: whom to call, what moves, by when to decide;
 //! and every mended plan is sound in the nursery as it has become.
-//!
-//! Not answered yet, and not tried here:
-//! - in which place trays wait that cannot be planted on their day (they stay in the bed that the plan names);
-//! - who could plant sooner when a bed is ahead: only what gets too old is told, and `--anew` makes another plan;
-//! - whom to chase for trays that are late: it is not noted who has which;
-//! - a day off for all crews at once, and its price: days off are calendars of the scenario, not events;
-//! - frost in one night, or a power cut: the warmth of a bed or a stack for some hours is no event.
 
 use serde_json::Value;
 use sowrota::audit::audit;
@@ -125,12 +118,28 @@ impl Answer {
             .collect()
     }
 
+    /// One of the lists that are said beside the plans.
+    fn answers(&self, of: &str) -> &[Value] {
+        self.page["answers"][of].as_array().unwrap()
+    }
+
     fn day_of(&self, field: &str) -> Vec<Day> {
         let all = self.mended.deliveries.iter();
         all.filter(|one| one.field == field)
             .map(|one| one.day)
             .collect()
     }
+}
+
+/// What breaks when nothing is changed; the plan is hardly mended.
+fn left_as_it_is(on: &str, events: &[&str]) -> Value {
+    let mut words = vec![
+        "whatif", "coop", "--on", on, "--quiet", "--moves", "1", "--json",
+    ];
+    words.extend(events.iter().flat_map(|event| ["--event", *event]));
+    let (_, json) = run(cooperative(), &words);
+    let page: Value = serde_json::from_str(&json).unwrap();
+    page["left_as_it_is"].clone()
 }
 
 fn day(text: &str) -> Day {
@@ -160,6 +169,21 @@ fn rain_from_thursday_to_saturday() {
             assert!(said.day_of(&one.field).iter().all(|now| *now != one.day));
         }
     }
+    // Where those wait that stand already, and until when they may: no sooner than the new day, which the count has found right.
+    let waiting = said.answers("waiting");
+    assert!(!waiting.is_empty(), "{}", said.text);
+    for one in waiting {
+        let until = |key: &str| one[key].as_str().map(day);
+        assert!(!one["bed"].as_str().unwrap().is_empty(), "{one}");
+        if let Some(to) = until("to") {
+            let now = said.day_of(one["field"].as_str().unwrap());
+            assert!(now.contains(&to), "{one}");
+            assert!(to > until("from").unwrap(), "{one}");
+            assert!(until("plant_until").unwrap() >= to, "{one}");
+            assert!(until("right_until") >= until("plant_until"), "{one}");
+        }
+    }
+    assert!(said.text.contains("WHERE THEY WAIT"), "{}", said.text);
     insta::assert_snapshot!("rain", said.text);
 }
 
@@ -179,6 +203,51 @@ fn a_house_is_days_ahead() {
     // Nothing that is planted after it is older than its kind may be: the count says so; and somebody plants sooner or not at all.
     assert!(!far.called().is_empty());
     assert!(far.text.contains("too old on their day"), "{}", far.text);
+    // Whatever gets too old, or nearly so, is listed with the first day on which its field could take it.
+    let days = ask("2027-05-08", &["ahead bed=east days=4"]);
+    let list = days.answers("sooner");
+    for part in days.page["left_as_it_is"]["broken"].as_array().unwrap() {
+        let is_it = |one: &&Value| one["field"] == part["field"] && one["part"] == part["part"];
+        if part["wrong"] == "too_old" {
+            assert!(list.iter().any(|one| is_it(&one)), "{part}");
+        }
+    }
+    for one in list {
+        let at = |key: &str| one[key].as_str().map(day);
+        let decided = at("decided").unwrap();
+        assert!(
+            at("right_until").is_none_or(|until| until < decided.plus(2)),
+            "{one}"
+        );
+        assert!(
+            at("first").is_none_or(|first| first >= day("2027-05-08")),
+            "{one}"
+        );
+        assert!(
+            at("first_beside").is_none() || at("first_beside") >= at("first"),
+            "{one}"
+        );
+        let now = days.day_of(one["field"].as_str().unwrap());
+        assert!(
+            at("mended").is_none_or(|mended| now.contains(&mended)),
+            "{one}"
+        );
+        // Nothing can be planted sooner than its field can, nor later than its age lets it.
+        if let (Some(mended), Some(until)) = (at("mended"), at("right_until")) {
+            assert!(mended >= at("first").unwrap() && mended <= until, "{one}");
+        }
+    }
+    assert!(
+        !list.is_empty() && days.text.contains("WHO CAN PLANT SOONER"),
+        "{}",
+        days.text
+    );
+    // Leaves are the clock of these kinds.
+    let left = |event: &str| left_as_it_is("2027-05-08", &[event]);
+    assert_eq!(
+        left("ahead bed=east leaves=0.8"),
+        left("ahead bed=east by=0.8")
+    );
 }
 
 #[test]
@@ -199,6 +268,40 @@ fn a_run_came_up_thin() {
     // Everybody of whom something stood in it hears of it.
     for one in usual.iter().filter(|one| !one.field.starts_with("spare-")) {
         assert!(said.called().contains(&one.field), "{}", one.field);
+    }
+    // Side by side: what each way brings, costs and by when it is decided.
+    let thin = &said.answers("thin")[0];
+    assert_eq!(thin["missing"], missing);
+    let choices = thin["choices"].as_array().unwrap();
+    let of = |what: &str| choices.iter().find(|choice| choice["what"] == what);
+    let share = of("share").unwrap();
+    let price = said.mended.cost.short_per_tray;
+    let whole: sowrota::units::Money = serde_json::from_value(share["cost"].clone()).unwrap();
+    assert_eq!(whole.0, missing * price.0);
+    let first = usual.iter().map(|one| one.leaves()).min().unwrap();
+    assert_eq!(share["decide_by"], first.to_string());
+    let again = of("sow_again").unwrap();
+    assert!(again["trays"].as_i64().unwrap() <= missing);
+    if let Some(by) = again["decide_by"].as_str().map(day) {
+        // Seed soaks for days: whoever sows again decides before the last planting day.
+        assert!(
+            by >= on && by < day(again["days"][1].as_str().unwrap()),
+            "{again}"
+        );
+    }
+    // Bought mats: the price of the offer, ordered so many days ahead, in no plan.
+    let kind = thin["kind"].as_str().unwrap();
+    let offers = &plan.scenario.mats_for_sale;
+    if let Some(offer) = offers.iter().find(|offer| offer.kind == kind) {
+        let buy = of("buy").unwrap();
+        let cost: sowrota::units::Money = serde_json::from_value(buy["cost"].clone()).unwrap();
+        assert_eq!(
+            cost.0,
+            buy["trays"].as_i64().unwrap() * offer.price_per_tray.0
+        );
+        let by = day(buy["decide_by"].as_str().unwrap());
+        assert_eq!(by.plus(offer.notice_days).to_string(), buy["days"][1]);
+        assert!(said.text.contains("outside the plan"), "{}", said.text);
     }
     // What is sown again in time is not short; of what is short and could be, the last day is told.
     for short in &said.mended.shortfalls {
@@ -304,14 +407,238 @@ fn moved(said: &Answer) -> (usize, usize) {
 
 #[test]
 fn trays_are_not_back() {
-    let lost = ask("2027-05-03", &["trays_lost trays=500"]);
-    let over = &lost.page["left_as_it_is"]["over"];
-    let stock = over.as_array().unwrap().iter();
-    let mut stock = stock.filter(|over| over["what"] == "tray stock");
-    let first = stock.next().unwrap();
-    // Too few from this day on by so many.
-    assert!(day(first["day"].as_str().unwrap()) > day("2027-05-03"));
-    assert!(lost.text.contains("tray stock: "), "{}", lost.text);
+    let late = "trays_late trays=2500 until=2027-06-20 home=true";
+    let said = ask("2027-05-03", &[late]);
+    let trays = &said.page["answers"]["trays"];
+    let short = &trays["short_from"];
+    let over = said.page["left_as_it_is"]["over"].as_array().unwrap();
+    let stock = over.iter().find(|over| over["what"] == "tray stock");
+    let stock = stock.unwrap();
+    assert_eq!(short["day"], stock["day"]);
+    let worst = short["worst"].as_i64().unwrap();
+    assert_eq!(stock["by"], format!("{worst} trays"));
+    assert!(worst > 0 && worst <= 2_500, "{short}");
+    // Who has them: all 2,500, those of growers first, the most of them late first.
+    let away = trays["away"].as_array().unwrap();
+    let late_of = |one: &Value| one["late"].as_i64().unwrap();
+    assert_eq!(away.iter().map(late_of).sum::<i64>(), 2_500);
+    let named: Vec<&Value> = away.iter().filter(|one| one["grower"] != "").collect();
+    assert!(!named.is_empty());
+    assert!(away[..named.len()].iter().all(|one| one["grower"] != ""));
+    assert!(
+        named
+            .windows(2)
+            .all(|two| late_of(two[0]) >= late_of(two[1]))
+    );
+    let plan = the_plan();
+    for one in &named {
+        let left = plan
+            .deliveries
+            .iter()
+            .find(|left| one["field"] == left.field.as_str());
+        assert_eq!(one["since"], left.unwrap().leaves().to_string());
+    }
+    // So many new ones make the plan whole, and one fewer does not.
+    let (buy, on) = (
+        short["buy"].as_i64().unwrap(),
+        short["day"].as_str().unwrap(),
+    );
+    let with = |trays: i64| {
+        let bought = format!("trays_bought trays={trays} on={on}");
+        let left = left_as_it_is("2027-05-03", &[late, &bought]);
+        let over = left["over"].as_array().unwrap();
+        over.iter().any(|over| over["what"] == "tray stock")
+    };
+    assert!(!with(buy) && with(buy - 1));
+    let one = "trays_late trays=1 until=2027-06-20 growers=Nobody";
+    let words = ["whatif", "coop", "--on", "2027-05-03", "--event", one];
+    let ran = Command::new(env!("CARGO_BIN_EXE_sowrota"))
+        .current_dir(cooperative())
+        .args(words)
+        .output()
+        .unwrap();
+    assert_eq!(ran.status.code(), Some(2));
+    let said = String::from_utf8(ran.stderr).unwrap();
+    assert!(said.contains("grower with trays away `Nobody`"), "{said}");
+    assert!(
+        said.contains(named[0]["grower"].as_str().unwrap()),
+        "{said}"
+    );
+}
+
+#[test]
+fn the_weekend_is_free() {
+    let said = ask("2027-05-05", &["days_off days=2027-05-08/2027-05-09"]);
+    let free = |on: Day| on >= day("2027-05-08") && on <= day("2027-05-09");
+    for run in &said.mended.runs {
+        assert!(run.line.is_none() || !free(run.sow), "{}", run.id);
+    }
+    let leaves = said.mended.deliveries.iter().map(|one| one.leaves());
+    assert!(leaves.filter(|on| free(*on)).count() == 0);
+    let off = &said.answers("days_off")[0];
+    // Trays in beds are watered all the same, on both days, by somebody who is paid for it.
+    let still = off["still"].as_array().unwrap();
+    for on in ["2027-05-08", "2027-05-09"] {
+        let care = still
+            .iter()
+            .find(|piece| piece["work"] == "care" && piece["day"] == on);
+        let care = care.unwrap();
+        assert!(care["trays"].as_i64().unwrap() > 0 && care["minutes"].as_i64().unwrap() > 0);
+        let bought = said.mended.bought.iter().filter(|one| one.day == day(on));
+        assert!(bought.map(|one| one.cost.0).sum::<i64>() > 0, "{on}");
+    }
+    // What was to be done on the Saturday is given up and named; other days have more to do.
+    assert!(!off["given_up"].as_array().unwrap().is_empty(), "{off}");
+    let hours = off["hours"].as_array().unwrap();
+    let beside = hours
+        .iter()
+        .filter(|one| !free(day(one["day"].as_str().unwrap())));
+    let minutes = |one: &Value, key: &str| one[key].as_i64().unwrap();
+    let more = beside.filter(|one| minutes(one, "now") > minutes(one, "before"));
+    assert!(more.count() > 0, "{off}");
+    assert!(
+        said.text.contains("OFF: Sat 8 May to Sun 9 May"),
+        "{}",
+        said.text
+    );
+    assert!(said.text.contains("it costs "), "{}", said.text);
+}
+
+#[test]
+fn six_hectares_more_are_asked_for() {
+    let on = "2027-06-07";
+    let event = "take kind=sorvek ha=6 days=2027-07-12/2027-07-24 grower=Tarvin";
+    let said = ask(on, &[event]);
+    let asked = &said.answers("asked")[0];
+    assert_eq!(asked["parts"], 6);
+    let days = asked["days"].as_array().unwrap();
+    for one in days {
+        let at = day(one["day"].as_str().unwrap());
+        assert!(at >= day("2027-07-12") && at <= day("2027-07-24"), "{one}");
+        let parts = one["parts"].as_i64().unwrap();
+        assert!((0..=6).contains(&parts));
+        assert_eq!(
+            parts == 6,
+            one["in_the_way"].as_array().unwrap().is_empty(),
+            "{one}"
+        );
+        if let Some(soak) = one["soak_by"].as_str().map(day) {
+            assert!(soak >= day(on) && soak < at, "{one}");
+        }
+    }
+    let grown = said
+        .mended
+        .deliveries
+        .iter()
+        .filter(|one| one.field == "ASKED");
+    let grown: i64 = grown.map(|one| one.trays).sum();
+    assert_eq!(asked["mended"], grown);
+    assert_eq!(moved(&said).0, 0, "{}", said.text);
+    // What is said to go on a day goes on it, with nothing that was promised moved.
+    let best = days.iter().max_by_key(|one| one["parts"].as_i64());
+    let best = best.unwrap();
+    let parts = best["parts"].as_i64().unwrap();
+    // Where nothing goes beside all that is decided, it is said what is in the way.
+    assert!(!days.is_empty(), "{asked}");
+    if parts == 0 {
+        assert!(said.text.contains("hours of crew") || said.text.contains("tray stock"));
+        return;
+    }
+    let at = best["day"].as_str().unwrap();
+    let event = format!("take kind=sorvek ha={parts} days={at}/{at} grower=Tarvin");
+    let one_day = ask(on, &[&event]);
+    let all = one_day.answers("asked")[0].clone();
+    assert_eq!(all["mended"], all["trays"], "{}", one_day.text);
+}
+
+#[test]
+fn frost_tonight_or_the_power_is_off() {
+    let on = day("2027-04-28");
+    let plan = the_plan();
+    let frost = ask("2027-04-27", &["frost on=2027-04-28 min_c=-1"]);
+    let tonight = &frost.answers("tonight")[0];
+    let reached = tonight["places"].as_array().unwrap();
+    // In every bed that falls to 5 °C or below, as its offset has it, all that stands there in the morning.
+    for bed in &plan.scenario.beds {
+        let sowrota::scenario::Temperature::Outdoors { night_plus_c, .. } = bed.temperature else {
+            continue;
+        };
+        let stands = |one: &&sowrota::plan::Delivery| {
+            let moved = one.harden_bed != one.green_bed && on > one.harden;
+            let in_bed = if moved {
+                &one.harden_bed
+            } else {
+                &one.green_bed
+            };
+            one.open < on && on <= one.leaves() && in_bed.as_ref() == Some(&bed.id)
+        };
+        let trays: i64 = plan
+            .deliveries
+            .iter()
+            .filter(stands)
+            .map(|one| one.sown())
+            .sum();
+        let found = reached.iter().find(|one| one["place"] == bed.name.as_str());
+        assert_eq!(
+            found.map_or(0, |one| one["trays"].as_i64().unwrap()),
+            trays,
+            "{}",
+            bed.id
+        );
+        if let Some(one) = found {
+            let inside: sowrota::units::Celsius =
+                serde_json::from_value(one["inside_c"].clone()).unwrap();
+            assert_eq!(inside.0, night_plus_c.0 - 100);
+        }
+    }
+    assert!(reached.iter().any(|one| one["stacks"] == 0), "{tonight}");
+    assert!(
+        frost.text.contains("close and cover before evening"),
+        "{}",
+        frost.text
+    );
+    assert!(
+        frost.text.contains("by night: 1 person from 20:00"),
+        "{}",
+        frost.text
+    );
+    let mild = ask("2027-04-27", &["frost on=2027-04-28 min_c=8"]);
+    assert!(
+        mild.answers("tonight")[0]["places"]
+            .as_array()
+            .unwrap()
+            .is_empty()
+    );
+
+    // A day on which stacks stand in the warm room.
+    let stack = |run: &sowrota::plan::Run| {
+        let mut stacks = run.stacks.iter();
+        stacks.find(|one| one.germination == "warm-room").cloned()
+    };
+    let mut runs = plan.runs.iter().filter(|run| run.line.is_some());
+    let (run, _) = runs.find_map(|run| Some((run, stack(run)?))).unwrap();
+    let off = run.sow.plus(1);
+    let event = format!("power on={off} hours=6");
+    let power = ask(&off.to_string(), &[&event]);
+    let tonight = &power.answers("tonight")[0];
+    let one = &tonight["places"][0];
+    let closed = plan.runs.iter().filter(|run| run.sow < off);
+    let closed = closed.filter_map(stack).filter(|stack| stack.open >= off);
+    assert_eq!(one["trays"], closed.map(|stack| stack.trays).sum::<i64>());
+    // Six of 24 hours at the day's lowest, the others at 30 °C.
+    let mut weather = plan.scenario.weather.iter();
+    let low = weather.find(|row| row.date == off).unwrap().min_c;
+    let inside: sowrota::units::Celsius = serde_json::from_value(one["inside_c"].clone()).unwrap();
+    assert_eq!(inside.0, (18 * 3_000 + 6 * low.0).div_euclid(24));
+    assert!(
+        power.text.contains("electricity is for licensed people"),
+        "{}",
+        power.text
+    );
+    // A whole day without warmth, and the stacks open later.
+    let day_off = ask(&off.to_string(), &[&format!("power on={off} hours=24")]);
+    let one = &day_off.answers("tonight")[0]["places"][0];
+    assert!(one["opens_later"].as_i64().unwrap() > 0, "{one}");
 }
 
 #[test]

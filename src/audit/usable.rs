@@ -352,6 +352,9 @@ impl Gate {
                 MOST_DAYS,
             );
             self.warmth(&place.id, &place.temperature);
+            for span in &place.spans {
+                self.warmth(&place.id, &Temperature::Own(span.own_c));
+            }
         }
         for bed in &scenario.beds {
             let at = |key: &str| format!("bed `{}`, {key}", bed.id);

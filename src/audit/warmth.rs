@@ -64,7 +64,7 @@ impl<'a> Warmth<'a> {
             sum += match kind.stack.clock {
                 StackClock::Days => 1.0,
                 StackClock::Thermal => {
-                    let units = self.thermal(kind, &place.temperature, day);
+                    let units = self.thermal(kind, &place.warmth_on(day), day);
                     units.ok_or_else(|| {
                         format!("no temperature is known for `{}` on {day}", place.id)
                     })?
@@ -98,13 +98,13 @@ impl<'a> Warmth<'a> {
         let mut day = way.sow;
         while day < way.plant {
             let place = if day < way.open {
-                &way.germination
+                (way.germination.id.as_str(), way.germination.warmth_on(day))
             } else if day < way.harden {
-                &way.green
+                way.green
             } else if day < way.leaves {
-                &way.hardening
+                way.hardening
             } else {
-                &way.edge
+                way.edge
             };
             let aged = self.ages(kind, clock, &place.1, day);
             sum +=
@@ -122,7 +122,7 @@ pub(super) struct Way<'a> {
     pub(super) harden: Day,
     pub(super) leaves: Day,
     pub(super) plant: Day,
-    pub(super) germination: Place<'a>,
+    pub(super) germination: &'a Germination,
     pub(super) green: Place<'a>,
     pub(super) hardening: Place<'a>,
     /// Where they wait from the day they leave.
@@ -152,7 +152,7 @@ impl<'a> Way<'a> {
             harden,
             leaves,
             plant,
-            germination: (&place.id, place.temperature),
+            germination: place,
             green,
             hardening,
             edge,
@@ -258,13 +258,14 @@ mod tests {
             night_plus_c: Fixed::whole(night),
             day_plus_c: Fixed::whole(day),
         };
+        let warm_shed = shed(Vec::new());
         let way = Way {
             sow: day(0),
             open: day(3),
             harden: day(5),
             leaves: day(8),
             plant: day(8),
-            germination: ("shed", Temperature::Own(Fixed::whole(30))),
+            germination: &warm_shed,
             green: ("house", outdoors(2, 6)),
             hardening: ("yard", outdoors(0, 0)),
             ahead: Age::ZERO,
@@ -279,6 +280,26 @@ mod tests {
             warm(&weather).age(&kind(AgeClock::Days), &way),
             Ok(Age { 0: 800 })
         );
+        // The second day at 20 °C instead of 30: 10 less, and only on the clocks that warmth drives.
+        let cold_shed = shed(vec![crate::scenario::WarmthSpan {
+            days: crate::calendar::DayRange {
+                first: day(1),
+                last: day(1),
+            },
+            own_c: Fixed::whole(20),
+        }]);
+        let cooler = Way {
+            germination: &cold_shed,
+            ..way
+        };
+        assert_eq!(
+            warm(&weather).age(&kind(AgeClock::Leaves), &cooler),
+            Ok(Age { 0: 163 })
+        );
+        let way = Way {
+            germination: &warm_shed,
+            ..cooler
+        };
         // Two of the last three days at the field's edge, mean 12: 6 less.
         let waits = Way {
             leaves: day(6),
@@ -304,9 +325,8 @@ mod tests {
         assert_eq!(short.age(&kind(AgeClock::Days), &way), Ok(Age { 0: 800 }));
     }
 
-    #[test]
-    fn a_stack_is_ready_when_the_sum_reaches_the_need() {
-        let place = Germination {
+    fn shed(spans: Vec<crate::scenario::WarmthSpan>) -> Germination {
+        Germination {
             id: "shed".into(),
             name: "shed".into(),
             stack_places: 1,
@@ -315,7 +335,13 @@ mod tests {
             base_trays: 0,
             temperature: Temperature::Own(Fixed::whole(30)),
             longest_wait_days: 0,
-        };
+            spans,
+        }
+    }
+
+    #[test]
+    fn a_stack_is_ready_when_the_sum_reaches_the_need() {
+        let place = shed(Vec::new());
         let mut kind = kind(AgeClock::Days);
         // 2.5 days are reached on the third; nothing needed is ready on the next day.
         assert_eq!(warm(&[]).ready(&kind, &place, day(0)), Ok(day(3)));

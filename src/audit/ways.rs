@@ -319,13 +319,13 @@ impl Walk<'_> {
                 self.from(day, sums.clone(), visit);
             }
             let place = if day < open {
-                &self.stand.place.temperature
+                self.stand.place.warmth_on(day)
             } else if day < harden {
-                &self.stand.green.temperature
+                self.stand.green.temperature
             } else {
-                &self.stand.harden.temperature
+                self.stand.harden.temperature
             };
-            if sums.add(self.warmth, self.kind, place, day).is_none() {
+            if sums.add(self.warmth, self.kind, &place, day).is_none() {
                 return;
             }
             day = day.plus(1);

@@ -13,11 +13,11 @@ use std::path::PathBuf;
 #[command(after_help = "\
 A log is a table with the columns date,event. For the books it has rows such as
   delivered field=V02 [part=1] trays=260 [kg=1950] signed=J.K [lifted=true]
-  trays_back field=V02 trays=180        trays_bought trays=100
+  trays_back field=V02 trays=180
   hours person=corvan task=wash hours=3.5
   seed_in kind=mirel kg=200             seed_out kind=mirel kg=45 for=soak
 each with a note= where a day has two of the same; and order, firm, cancel,
-give, washed and trays_lost. Days without `close` are left out. A row's number
+give, washed, trays_bought and trays_lost. Days without `close` are left out. A row's number
 follows from its own words: rows added later do not change it.
 
 Example:

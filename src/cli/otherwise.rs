@@ -26,8 +26,11 @@ Events, with the days as first/last, both included:
   seed_late kind=K by_days=4            seed on order comes later
   seed_weak kind=K share=0.85           it germinates badly
   stand run=R017 share=0.6              a run came up thin
-  ahead run=R017|bed=B by=0.4           by a count, on the kind's clock
+  ahead run=R017|bed=B leaves=0.4       by a count; or days=4, or by=0.4
+                                        on the kind's clock
   weather date=DAY min_c=8 max_c=17      forecast, or what it was
+  frost on=DAY min_c=-1                 the lowest of that night
+  power on=DAY hours=6                  warmed places are not warmed
 What was otherwise before the first day, also as rows of --log:
   not_sown run=R017                     its seed still waits
   opened run=R017 [on=DAY]              left out: still closed
@@ -36,11 +39,17 @@ What was otherwise before the first day, also as rows of --log:
   washed on=DAY trays=600               not as many as planned
   dirty trays=800                       by a count this morning
   trays_lost trays=200                  empty trays are gone
-  trays_late trays=2500 until=DAY       empty trays come later
+  trays_late trays=2500 until=DAY       empty trays come later, the next
+         [growers=A,B] [fields=F,G]     due of all or of those named, and of
+         [home=true]                    those due before that never came
+  trays_bought trays=800 on=DAY         new trays, clean on that day
+  days_off days=..                      nobody works, but for what must be
   give from=F to=G [part=1] [trays=80]  standing trays go to another field
   cancel field=F                        an order is withdrawn
   firm field=F                          one that is not firm becomes so
-  order field=F trays=380               an order is changed";
+  order field=F trays=380               an order is changed
+  take kind=K ha=6 days=.. [parts=6]    may we take more, and on which days?
+       [planter=P] [mats=210] [grower=G] [field=ASKED]";
 
 /// Events on the command line and in a file.
 #[derive(clap::Args)]
@@ -92,7 +101,9 @@ pub(super) struct Situation {
     pub(super) plan: Plan,
     pub(super) undisturbed: Present,
     pub(super) present: Present,
+    /// As they would be written on the command line.
     pub(super) events: Vec<String>,
+    pub(super) happened: Vec<Event>,
 }
 
 /// Reads the plan and the events; the exit code when they cannot be used.
@@ -179,6 +190,7 @@ pub(super) fn situation(
         undisturbed,
         present,
         events: said,
+        happened: all,
     }))
 }
 
@@ -188,15 +200,29 @@ fn help(error: &EventError, present: &Present) -> String {
         return String::new();
     };
     let scenario = &present.scenario;
+    if *what == "weather of" {
+        return format!("\n  help: write one of the days {}", scenario.horizon);
+    }
     let standing = scenario.opening.sown.iter();
+    type Of = fn(&crate::scenario::TraysOut) -> &Option<String>;
+    let away = &scenario.opening.trays_out;
+    let out = |of: Of| {
+        away.iter()
+            .chain(&present.came)
+            .filter_map(|out| of(out).as_ref())
+            .collect()
+    };
     let names: Vec<&String> = match *what {
         "field" => scenario.fields.iter().map(|one| &one.id).collect(),
         "block" => scenario.blocks.iter().map(|one| &one.id).collect(),
         "line" => scenario.lines.iter().map(|one| &one.id).collect(),
+        "planter" => scenario.planters.iter().map(|one| &one.id).collect(),
         "crew" => scenario.crews.iter().map(|one| &one.id).collect(),
         "kind" => scenario.kinds.iter().map(|one| &one.id).collect(),
         "seed store of kind" => scenario.seed_stores.iter().map(|one| &one.kind).collect(),
         "order that is not firm" => scenario.not_firm.iter().map(|one| &one.id).collect(),
+        "grower with trays away" => out(|out| &out.grower),
+        "field with trays away" => out(|out| &out.field),
         "trays standing for field" => standing.map(|one| &one.field).collect(),
         _ => standing.filter_map(|one| one.run.as_ref()).collect(),
     };

@@ -4,6 +4,7 @@ use super::follow::Follower;
 use super::otherwise::{EVENTS, Events, Mending, situation};
 use super::{Exit, Failure};
 use crate::audit;
+use crate::disrupt::answers::answers;
 use crate::disrupt::what_if::what_if;
 use crate::report;
 use crate::solve::Budget;
@@ -43,6 +44,7 @@ struct Page<'a> {
     difference: &'a crate::disrupt::difference::Difference,
     spare: &'a [crate::disrupt::spare::Spare],
     anew: Option<&'a crate::plan::Plan>,
+    answers: &'a crate::disrupt::answers::Answers,
 }
 
 /// Runs the command.
@@ -67,6 +69,7 @@ pub(super) fn run(arguments: &WhatIfArguments, out: &mut dyn Write) -> Result<Ex
         (&budget, arguments.anew.then_some(&anew)),
         &mut follower,
     );
+    let answers = answers(&now.undisturbed, &now.present, &now.happened, &found);
     follower.clear();
     if arguments.json {
         let page = Page {
@@ -76,10 +79,12 @@ pub(super) fn run(arguments: &WhatIfArguments, out: &mut dyn Write) -> Result<Ex
             difference: &found.difference,
             spare: &found.spare,
             anew: found.anew.as_ref().map(|(plan, _)| plan),
+            answers: &answers,
         };
         super::print_json(out, &page)?;
     } else {
-        out.write_all(report::otherwise::what_if(&found, &now.events).as_bytes())?;
+        let text = report::otherwise::what_if(&found, &answers, &now.events);
+        out.write_all(text.as_bytes())?;
     }
     let plan = &found.repaired.plan;
     let sound = audit::audit(plan, &plan.scenario).breaches.is_empty();

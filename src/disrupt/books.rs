@@ -148,6 +148,7 @@ fn said(text: &str) -> Result<Option<Said>, String> {
             | Event::Give { .. }
             | Event::Washed { .. }
             | Event::TraysLost { .. }
+            | Event::TraysBought { .. }
     );
     Ok(of_books.then_some(Said::Event(event)))
 }
@@ -193,7 +194,7 @@ fn balances(entries: &[Entry]) -> Vec<Balance> {
             }) => {
                 add("trays with growers", field, trays, 0, *count);
             }
-            Said::Record(Record::TraysBought { trays: count, .. }) => {
+            Said::Event(Event::TraysBought { trays: count, .. }) => {
                 add("trays owned", "", trays, *count, 0)
             }
             Said::Event(Event::TraysLost { trays: count }) => {

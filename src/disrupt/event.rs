@@ -1,10 +1,8 @@
 //! What may happen, each a change of the completed scenario: weather, water, line, people, seed, trays, orders.
 
-use super::Present;
-use super::shares::{cancel, field, field_mut, firm, give, order, stand};
+pub use super::apply::apply;
 use crate::calendar::{Day, DayRange};
-use crate::scenario::{CrewSpan, LineSpan};
-use crate::units::{Age, Celsius, Fixed, Hours, Share};
+use crate::units::{Age, Celsius, Fixed, Hectares, Hours, Share};
 use serde::{Deserialize, Serialize};
 
 /// One thing that happens. In a file: an object whose `event` names it; on the command line: the name, then `key=value`.
@@ -91,7 +89,7 @@ pub enum Event {
         /// Share of its trays that can be used.
         share: Share,
     },
-    /// Trays that stand are ahead of what was counted on, or behind it.
+    /// Trays that stand are ahead of what was counted on, or behind it: by one of `by`, `leaves` or `days`.
     Ahead {
         /// Run; left out: all in `bed`.
         #[serde(default)]
@@ -100,7 +98,14 @@ pub enum Event {
         #[serde(default)]
         bed: Option<String>,
         /// On the clock of their kind; below 0: behind.
-        by: Age,
+        #[serde(default)]
+        by: Option<Age>,
+        /// By so many leaves.
+        #[serde(default)]
+        leaves: Option<Fixed<2>>,
+        /// By as much as they grow in so many days from now on.
+        #[serde(default)]
+        days: Option<Fixed<1>>,
     },
     /// A run was not sown as planned: its seed still waits.
     NotSown {
@@ -161,10 +166,70 @@ pub enum Event {
     },
     /// Empty trays that are away come later.
     TraysLate {
-        /// How many of the next that are due.
-        trays: i64,
+        /// How many of the next that are due; left out: all of the growers or fields named.
+        #[serde(default)]
+        trays: Option<i64>,
         /// Back on this day.
         until: Day,
+        /// Of these growers; left out, with `fields` left out too: of all.
+        #[serde(default)]
+        growers: Vec<String>,
+        /// Of these fields.
+        #[serde(default)]
+        fields: Vec<String>,
+        /// Those that were to be at home by now are missing too, the last to have come first.
+        #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+        home: bool,
+    },
+    /// Trays are bought, new and clean.
+    TraysBought {
+        /// How many.
+        trays: i64,
+        /// Clean on the morning of this day.
+        on: Day,
+    },
+    /// Nobody works, but for what must be done all the same: no crew, no line, no planting.
+    DaysOff {
+        /// First and last day.
+        days: DayRange,
+    },
+    /// Another order is asked for, on top of all that there are.
+    Take {
+        /// Kind.
+        kind: String,
+        /// Area, ha.
+        ha: Hectares,
+        /// Days on which it may be planted.
+        days: DayRange,
+        /// Whose; left out: nobody's yet.
+        #[serde(default = "nobody")]
+        grower: String,
+        /// Short name of the field.
+        #[serde(default = "asked")]
+        field: String,
+        /// Trays a hectare, margin included; left out: the middle of what is ordered of the kind.
+        #[serde(default)]
+        mats: Option<Fixed<2>>,
+        /// In so many parts; left out: by the hectare.
+        #[serde(default)]
+        parts: Option<u32>,
+        /// Planting machine; left out: the grower plants.
+        #[serde(default)]
+        planter: Option<String>,
+    },
+    /// A night with frost: the lowest outdoors is not what was counted on.
+    Frost {
+        /// The day whose lowest it is.
+        on: Day,
+        /// Lowest outdoors, °C.
+        min_c: Celsius,
+    },
+    /// The power is off: germination places with warmth of their own are not warmed.
+    Power {
+        /// The day.
+        on: Day,
+        /// For so many hours of it.
+        hours: Hours,
     },
     /// Trays that stand for one field are given to another that takes the kind.
     Give {
@@ -200,6 +265,14 @@ pub enum Event {
 
 fn one() -> u32 {
     1
+}
+
+fn nobody() -> String {
+    "asked".into()
+}
+
+fn asked() -> String {
+    "ASKED".into()
 }
 
 /// Why an event cannot be.
@@ -276,7 +349,7 @@ pub(super) fn object(
             .split_once('=')
             .ok_or_else(|| wrong(format!("`{word}` is not written as key=value")))?;
         let value = match key {
-            "fields" => value.split(',').map(serde_json::Value::from).collect(),
+            "fields" | "growers" => value.split(',').map(serde_json::Value::from).collect(),
             _ if is_word(key) => value.into(),
             _ => serde_json::from_str(value)
                 .ok()
@@ -320,251 +393,4 @@ pub fn say(event: &Event) -> String {
         }
     }
     words.join(" ")
-}
-
-/// Changes the present by an event.
-///
-/// # Errors
-/// [`EventError`]: it names what is not there, or a number that cannot be. The present is then as it was.
-pub fn apply(present: &mut Present, event: &Event) -> Result<(), EventError> {
-    let day = present.day;
-    let scenario = &mut present.scenario;
-    let unknown = |what: &'static str, name: &str| EventError::Unknown {
-        what,
-        name: name.to_string(),
-        day,
-    };
-    let rest = scenario.horizon;
-    let to_come = |days: &DayRange| {
-        let some = days.first <= rest.last && days.last >= rest.first;
-        some.then_some(())
-            .ok_or(EventError::Past { days: *days, rest })
-    };
-    match event {
-        Event::Rain {
-            days,
-            fields,
-            block,
-        } => {
-            to_come(days)?;
-            for id in fields {
-                field(scenario, id).ok_or_else(|| unknown("field", id))?;
-            }
-            if let Some(id) = block {
-                let known = scenario.blocks.iter().any(|block| block.id == *id);
-                known.then_some(()).ok_or_else(|| unknown("block", id))?;
-            }
-            let all = fields.is_empty() && block.is_none();
-            for field in &mut scenario.fields {
-                let in_block = block.is_some() && field.block == *block;
-                if all || in_block || fields.contains(&field.id) {
-                    field.closed.push(*days);
-                }
-            }
-        }
-        Event::Warmer { days, by_c } => {
-            to_come(days)?;
-            for row in scenario
-                .weather
-                .iter_mut()
-                .filter(|row| days.contains(row.date))
-            {
-                row.min_c.0 += by_c.0;
-                row.max_c.0 += by_c.0;
-            }
-        }
-        Event::Water { block, on } => {
-            let mut blocks = scenario.blocks.iter_mut();
-            let known = blocks.find(|known| known.id == *block);
-            known.ok_or_else(|| unknown("block", block))?.water = *on;
-        }
-        Event::Harvest { field: id, on } => {
-            field_mut(scenario, id)
-                .ok_or_else(|| unknown("field", id))?
-                .harvest_before = Some(*on);
-        }
-        Event::Ready { field: id, ready } => {
-            field_mut(scenario, id)
-                .ok_or_else(|| unknown("field", id))?
-                .ready = *ready;
-        }
-        Event::Line { line, days, hours } => {
-            to_come(days)?;
-            if hours.0 < 0 {
-                return Err(EventError::Number("a line runs 0 hours or more".into()));
-            }
-            let known = |id: &String| scenario.lines.iter().any(|line| line.id == *id);
-            if let Some(id) = line.as_ref().filter(|id| !known(id)) {
-                return Err(unknown("line", id));
-            }
-            for one in &mut scenario.lines {
-                if line.as_ref().is_none_or(|id| *id == one.id) {
-                    let span = LineSpan {
-                        days: *days,
-                        hours_per_day: *hours,
-                    };
-                    one.spans.insert(0, span);
-                }
-            }
-        }
-        Event::People { crew, days, fewer } => {
-            to_come(days)?;
-            let mut crews = scenario.crews.iter_mut();
-            let one = crews
-                .find(|one| one.id == *crew)
-                .ok_or_else(|| unknown("crew", crew))?;
-            if *fewer < 0 {
-                return Err(EventError::Number("people are fewer by 0 or more".into()));
-            }
-            // Each day keeps the shift that it has.
-            let spans: Vec<CrewSpan> = days
-                .iter()
-                .filter(|day| scenario.horizon.contains(*day))
-                .map(|day| CrewSpan {
-                    days: DayRange {
-                        first: day,
-                        last: day,
-                    },
-                    people: Some((one.people_on(day) - fewer).max(0)),
-                    shift_start_minute: Some(one.shift_start_on(day)),
-                    shift_hours: Some(one.shift_hours_on(day)),
-                })
-                .collect();
-            one.spans.splice(0..0, spans);
-        }
-        Event::SeedLate { kind, by_days } => {
-            let mut stores = scenario.seed_stores.iter_mut();
-            let store = stores
-                .find(|store| store.kind == *kind)
-                .ok_or_else(|| unknown("seed store of kind", kind))?;
-            for delivery in &mut store.deliveries {
-                delivery.day = delivery.day.plus(*by_days).max(day);
-            }
-        }
-        Event::SeedWeak { kind, share } => {
-            let mut kinds = scenario.kinds.iter_mut();
-            let one = kinds
-                .find(|one| one.id == *kind)
-                .ok_or_else(|| unknown("kind", kind))?;
-            let (grams, part) = (one.seed_g_dry_per_tray.0, share.0);
-            if !(Share::ONE / 10..=Share::ONE).contains(&part) {
-                return Err(EventError::Number(
-                    "the share of the usual stand lies between 0.1 and 1".into(),
-                ));
-            }
-            one.seed_g_dry_per_tray = Fixed((grams * Share::ONE + part - 1) / part);
-        }
-        Event::Stand { run, share } => stand(scenario, run, *share, &unknown)?,
-        Event::Ahead { run, bed, by } => {
-            let mut any = false;
-            for sown in &mut scenario.opening.sown {
-                let stands_in = |bed: &String| match (sown.opened, sown.hardened) {
-                    (None, _) => false,
-                    (Some(_), None) => sown.green_bed == *bed,
-                    (Some(_), Some(_)) => sown.harden_bed == *bed,
-                };
-                let is_run = run.as_ref().is_none_or(|id| sown.run.as_ref() == Some(id));
-                if is_run && bed.as_ref().is_none_or(stands_in) {
-                    sown.ahead.0 += by.0;
-                    any = true;
-                }
-            }
-            if !any {
-                let name = run.as_ref().or(bed.as_ref()).cloned().unwrap_or_default();
-                return Err(unknown("run or bed with trays in it", &name));
-            }
-        }
-        // What is past was taken into the plan before its present was made.
-        Event::NotSown { .. }
-        | Event::Opened { .. }
-        | Event::Stays { .. }
-        | Event::Left { .. }
-        | Event::Washed { .. } => {}
-        Event::Dirty { trays } => {
-            if *trays < 0 || *trays > scenario.trays.stock {
-                return Err(EventError::Number(format!(
-                    "{trays} trays cannot be dirty of {}",
-                    scenario.trays.stock
-                )));
-            }
-            scenario.opening.dirty_trays = *trays;
-        }
-        Event::Weather { date, min_c, max_c } => {
-            if max_c < min_c {
-                return Err(EventError::Number(format!(
-                    "on {date} the highest, {max_c} °C, is below the lowest, {min_c} °C"
-                )));
-            }
-            let mut rows = scenario.weather.iter_mut();
-            let row = rows.find(|row| row.date == *date);
-            let row = row.ok_or_else(|| unknown("weather of", &date.to_string()))?;
-            (row.min_c, row.max_c) = (*min_c, *max_c);
-        }
-        Event::TraysLost { trays } => {
-            if *trays < 0 || *trays > scenario.trays.stock {
-                return Err(EventError::Number(format!(
-                    "{trays} trays cannot be lost of {}",
-                    scenario.trays.stock
-                )));
-            }
-            scenario.trays.stock -= trays;
-        }
-        Event::TraysLate { trays, until } => {
-            let out = &scenario.opening.trays_out;
-            let due: i64 = out
-                .iter()
-                .filter(|out| out.back < *until)
-                .map(|out| out.trays)
-                .sum();
-            if *trays < 1 || *trays > due {
-                return Err(EventError::Number(format!(
-                    "{trays} trays cannot come late: {due} are away and due before {until}"
-                )));
-            }
-            let mut left = *trays;
-            let mut late = 0;
-            for out in &mut scenario.opening.trays_out {
-                if out.back < *until {
-                    let some = left.min(out.trays).max(0);
-                    out.trays -= some;
-                    left -= some;
-                    late += some;
-                }
-            }
-            scenario.opening.trays_out.retain(|out| out.trays > 0);
-            if late > 0 {
-                scenario.opening.trays_out.push(crate::scenario::TraysOut {
-                    trays: late,
-                    back: *until,
-                });
-            }
-        }
-        Event::Give {
-            from,
-            part,
-            to,
-            trays,
-        } => give(scenario, (from, *part), to, *trays, &unknown)?,
-        Event::Cancel { field: id } => {
-            cancel(scenario, id).ok_or_else(|| unknown("field", id))?;
-            // What it leaves free may go to those who wait.
-            present.left_short.clear();
-        }
-        Event::Firm { field: id } => {
-            firm(scenario, id).ok_or_else(|| unknown("order that is not firm", id))?;
-            present.left_short.clear();
-        }
-        Event::Order { field: id, trays } => {
-            order(scenario, id, *trays, &unknown)?;
-            present.left_short.clear();
-        }
-    }
-    let left = |one: &super::present::Decided| {
-        let (id, part) = (&one.delivery.field, one.delivery.part);
-        let mut parts = scenario.opening.parts.iter();
-        let wanted = parts.all(|known| (&known.field, known.part) != (id, part) || known.trays > 0);
-        wanted && scenario.fields.iter().any(|field| field.id == *id)
-    };
-    present.decided.retain(left);
-    Ok(())
 }

@@ -5,9 +5,13 @@
 //! [`replan`] plans the rest from what was decided before, [`difference`] says what changes for whom, [`what_if`] sets the unchanged, the
 //! repaired and the new plan side by side, and [`sweep`] does so for rain of many lengths on many days.
 
+pub mod answers;
+mod apply;
 pub mod books;
+pub mod days_off;
 pub mod difference;
 pub mod event;
+mod grown;
 pub mod happened;
 pub mod log;
 pub mod present;
@@ -18,6 +22,8 @@ mod shares;
 pub mod spare;
 mod stores_then;
 pub mod sweep;
+mod take;
+pub mod trays_away;
 mod trays_then;
 pub mod what_if;
 

@@ -4,7 +4,7 @@ use super::{stores_then, trays_then};
 use crate::calendar::Day;
 use crate::plan::view::{PlanError, PlanView};
 use crate::plan::{Delivery, Plan, Run};
-use crate::scenario::{Casual, PartKnown, Scenario, Soaked, Sown, Told};
+use crate::scenario::{Casual, PartKnown, Scenario, Soaked, Sown, Told, TraysOut};
 use crate::units::{Fixed, div_up};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -20,6 +20,8 @@ pub struct Present {
     pub decided: Vec<Decided>,
     /// Parts that the plan had left short: nothing is decided of them, and nobody waits for it.
     pub left_short: BTreeSet<(String, u32)>,
+    /// Trays that growers were to have brought back before that morning.
+    pub came: Vec<TraysOut>,
 }
 
 impl Present {
@@ -97,7 +99,7 @@ pub fn present(plan: &Plan, day: Day) -> Result<Present, PresentError> {
         then.take(delivery, runs[delivery.run.as_str()]);
     }
     then.keep_what_is_short(plan);
-    trays_then::carry(&mut scenario, &view, day);
+    let came = trays_then::carry(&mut scenario, &view, day);
     stores_then::carry(&mut scenario, plan, day)?;
     scenario.opening.soaked = soaked(&view, day);
     before(&mut scenario, plan, day);
@@ -139,6 +141,7 @@ pub fn present(plan: &Plan, day: Day) -> Result<Present, PresentError> {
         scenario,
         decided,
         left_short,
+        came,
     })
 }
 

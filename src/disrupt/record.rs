@@ -40,14 +40,6 @@ pub enum Record {
         #[serde(default)]
         note: Option<String>,
     },
-    /// Trays were bought.
-    TraysBought {
-        /// How many.
-        trays: i64,
-        /// Number of the bill.
-        #[serde(default)]
-        note: Option<String>,
-    },
     /// Someone worked on something.
     Hours {
         /// Short name.
@@ -90,14 +82,7 @@ fn one() -> u32 {
 }
 
 /// The words that begin such a row.
-const NAMES: [&str; 6] = [
-    "delivered",
-    "trays_back",
-    "trays_bought",
-    "hours",
-    "seed_in",
-    "seed_out",
-];
+const NAMES: [&str; 5] = ["delivered", "trays_back", "hours", "seed_in", "seed_out"];
 
 /// True of text that begins as such a row does.
 pub fn is_record(text: &str) -> bool {
@@ -131,7 +116,6 @@ impl Record {
                 field, part, note, ..
             } => (format!("delivered/{field}/{part}"), note),
             Record::TraysBack { field, note, .. } => (format!("trays_back/{field}"), note),
-            Record::TraysBought { note, .. } => ("trays_bought".to_string(), note),
             Record::Hours {
                 person, task, note, ..
             } => (format!("hours/{person}/{task}"), note),
@@ -157,15 +141,12 @@ impl Record {
             }
             Record::Hours { person, .. } => Some(("person", person)),
             Record::SeedIn { kind, .. } | Record::SeedOut { kind, .. } => Some(("kind", kind)),
-            Record::TraysBought { .. } => None,
         }
     }
 
     fn flaw(&self) -> Option<String> {
         let trays = match self {
-            Record::Delivered { trays, .. }
-            | Record::TraysBack { trays, .. }
-            | Record::TraysBought { trays, .. } => Some(*trays),
+            Record::Delivered { trays, .. } | Record::TraysBack { trays, .. } => Some(*trays),
             _ => None,
         };
         if let Some(trays) = trays.filter(|trays| !(1..=1_000_000).contains(trays)) {
@@ -192,7 +173,6 @@ impl Record {
                 ..
             } => vec![Some(field), Some(signed), note.as_ref()],
             Record::TraysBack { field, note, .. } => vec![Some(field), note.as_ref()],
-            Record::TraysBought { note, .. } => vec![note.as_ref()],
             Record::Hours {
                 person, task, note, ..
             } => vec![Some(person), Some(task), note.as_ref()],

@@ -14,6 +14,15 @@ pub(super) fn field_mut<'a>(scenario: &'a mut Scenario, id: &str) -> Option<&'a 
     scenario.fields.iter_mut().find(|field| field.id == id)
 }
 
+/// True of the label of a run or of one of its parts: `R017`, `R017.2`.
+pub(super) fn of_run(label: &Option<String>, run: &str) -> bool {
+    let label = label.as_deref().unwrap_or_default();
+    label == run
+        || label
+            .strip_prefix(run)
+            .is_some_and(|rest| rest.starts_with('.'))
+}
+
 /// Of each part in the run so much less can leave; the rest is a further part of its field, to be sown again or given from elsewhere.
 pub(super) fn stand(
     scenario: &mut Scenario,
@@ -26,13 +35,7 @@ pub(super) fn stand(
             "the share that came up lies between 0 and 1".into(),
         ));
     }
-    let of_run = |label: &Option<String>| {
-        let label = label.as_deref().unwrap_or_default();
-        label == run
-            || label
-                .strip_prefix(run)
-                .is_some_and(|rest| rest.starts_with('.'))
-    };
+    let of_run = |label: &Option<String>| of_run(label, run);
     let mut missing: Vec<(String, i64)> = Vec::new();
     let mut gone: Vec<(String, u32)> = Vec::new();
     let mut any = false;

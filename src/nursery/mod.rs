@@ -13,9 +13,12 @@ mod story;
 mod timeline;
 pub mod work;
 
+pub use options::planting_days;
 pub use set_ups::{MOST_RUNS_A_DAY, NEVER, SetUps};
 pub use story::{Exclusion, LotStory};
-pub use timeline::{Broken, Route, Timeline, opens_standing, timeline as timeline_of};
+pub use timeline::{
+    Broken, Route, Timeline, age_gain, open_day, opens_standing, timeline as timeline_of,
+};
 
 use crate::calendar::Day;
 use crate::scenario::Scenario;

@@ -333,7 +333,7 @@ fn pinned(pin: Option<&Pin>, sow: Day, plant: Day) -> Result<(), Exclusion> {
 }
 
 /// Days on which the field can be planted, inside the horizon, ascending: all that its window, its block and the crop before it say.
-fn planting_days(scenario: &Scenario, field: &Field) -> Vec<Day> {
+pub fn planting_days(scenario: &Scenario, field: &Field) -> Vec<Day> {
     let within = |spans: &[DayRange], day: Day| spans.iter().any(|span| span.contains(day));
     let block = field
         .block

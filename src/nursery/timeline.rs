@@ -206,17 +206,17 @@ pub fn timeline(
             all.extend_from_slice(&sums);
         }
         let warmth = if day < open {
-            &scenario.germination[place].temperature
+            scenario.germination[place].warmth_on(day)
         } else if day < harden {
-            &scenario.beds[green].temperature
+            scenario.beds[green].temperature
         } else {
-            &scenario.beds[hardening].temperature
+            scenario.beds[hardening].temperature
         };
         let grown = sums
             .iter_mut()
             .zip(clocks(kind))
             .try_for_each(|(sum, clock)| {
-                *sum += age_gain(scenario, kind, clock, warmth, day)?;
+                *sum += age_gain(scenario, kind, clock, &warmth, day)?;
                 Some(())
             });
         if grown.is_none() {
@@ -242,10 +242,11 @@ pub fn sprouted(
     germination: usize,
 ) -> Result<(Day, Age), Broken> {
     let open = opened(scenario, kind, (sow, batch), germination)?;
-    let warmth = &scenario.germination[germination].temperature;
+    let place = &scenario.germination[germination];
     let mut sum = batch.map_or(0.0, |batch| batch.ahead.as_f64());
     for day in (0..open.since(sow)).map(|ahead| sow.plus(ahead)) {
-        sum += age_gain(scenario, kind, kind.age.clock, warmth, day).ok_or(Broken::NeverReady)?;
+        let warmth = place.warmth_on(day);
+        sum += age_gain(scenario, kind, kind.age.clock, &warmth, day).ok_or(Broken::NeverReady)?;
     }
     let age = growth::age(sum).ok_or(Broken::NeverReady)?;
     Ok((open, age))
@@ -285,7 +286,7 @@ pub fn open_day(
     let need = kind.stack.need.as_f64();
     let gain = |day: Day| match kind.stack.clock {
         StackClock::Days => Some(1.0),
-        clock => temperatures(scenario, &place.temperature, day)
+        clock => temperatures(scenario, &place.warmth_on(day), day)
             .map(|(min, max)| growth::units_of_stack(clock, &kind.growth, min, max)),
     };
     let ready = growth::first_reaching(need, sow, gain, limit).ok_or(Broken::NeverReady)?;
@@ -334,7 +335,8 @@ pub fn opens_standing(scenario: &Scenario, sown: &Sown) -> Option<Day> {
     open_day(scenario, kind, sown.sown, place).ok()
 }
 
-fn age_gain(
+/// What a day in a place of that warmth adds to the age on a clock; none when a temperature is not known.
+pub fn age_gain(
     scenario: &Scenario,
     kind: &Kind,
     clock: AgeClock,

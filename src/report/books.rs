@@ -58,6 +58,14 @@ pub fn sheets(books: &Books) -> Vec<Sheet> {
                     Cell::Empty,
                 ]));
             }
+            Said::Event(Event::TraysBought { trays: count, .. }) => {
+                trays.rows.push(row(vec![
+                    Cell::text("bought"),
+                    Cell::Empty,
+                    Cell::whole(*count),
+                    Cell::Empty,
+                ]));
+            }
             Said::Event(event) => orders.rows.push(row(order(event))),
             Said::Record(Record::Delivered {
                 field,
@@ -85,12 +93,6 @@ pub fn sheets(books: &Books) -> Vec<Sheet> {
             }) => trays.rows.push(row(vec![
                 Cell::text("back"),
                 Cell::text(field),
-                Cell::whole(*count),
-                Cell::maybe(note.as_ref()),
-            ])),
-            Said::Record(Record::TraysBought { trays: count, note }) => trays.rows.push(row(vec![
-                Cell::text("bought"),
-                Cell::Empty,
                 Cell::whole(*count),
                 Cell::maybe(note.as_ref()),
             ])),

@@ -3,6 +3,7 @@
 use super::table::{Align, Column, Fit, Table};
 use super::text::{WIDTH, count, money, number, short_day, trays, wrap};
 use crate::calendar::Day;
+use crate::disrupt::answers::Answers;
 use crate::disrupt::difference::{Change, Changed, DayChange, Difference};
 use crate::disrupt::replan::Replanned;
 use crate::disrupt::spare::Spare;
@@ -22,7 +23,7 @@ fn is_spare(scenario: &Scenario, id: &str) -> bool {
 }
 
 /// What comes of events, from the present on.
-pub fn what_if(found: &WhatIf, events: &[String]) -> String {
+pub fn what_if(found: &WhatIf, answers: &Answers, events: &[String]) -> String {
     let scenario = &found.before.scenario;
     let mut out = head(scenario, events);
     out.push_str(&unchanged(&found.unchanged, scenario));
@@ -37,6 +38,7 @@ pub fn what_if(found: &WhatIf, events: &[String]) -> String {
     if !found.repaired.plan.shortfalls.is_empty() {
         out.push_str(&spares(&found.spare, &found.repaired.plan));
     }
+    out.push_str(&super::answers::answers(answers, &found.repaired.plan));
     out.push_str(&difference(&found.difference, &found.repaired.plan));
     if let Some((plan, difference)) = &found.anew {
         out.push_str("\nMADE ANEW, WHATEVER WAS TOLD\n");
@@ -133,7 +135,7 @@ fn unchanged(found: &Unchanged, scenario: &Scenario) -> String {
 }
 
 /// `ABR1`, or `ABR1 part 2`.
-fn part_name(field: &str, part: u32) -> String {
+pub(super) fn part_name(field: &str, part: u32) -> String {
     if part > 1 {
         format!("{field} part {part}")
     } else {

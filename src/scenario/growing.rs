@@ -77,6 +77,9 @@ pub struct Kind {
     /// Daily care in beds takes so many times the usual time and water.
     #[serde(default = "once")]
     pub care_times: Fixed<2>,
+    /// Kinds that growers take in its place when it is short.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub in_its_place: Vec<String>,
 }
 
 /// When a stack is ready: whichever clock, from the sow day.

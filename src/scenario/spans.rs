@@ -1,8 +1,8 @@
 //! Further types of the completed scenario: what holds on some days only, and what holds on a given day.
 
-use super::types::{Crew, Line, Trays};
+use super::types::{Crew, Germination, Line, Temperature, Trays};
 use crate::calendar::{Day, DayRange};
-use crate::units::{Hours, Money};
+use crate::units::{Celsius, Hours, Money};
 use serde::{Deserialize, Serialize};
 
 /// Days on which a crew has other people or another shift.
@@ -54,6 +54,24 @@ pub struct DrySpan {
     pub days: DayRange,
     /// Washed trays can be sown this many days later.
     pub dry_days: i32,
+}
+
+/// Days on which a germination place is held at another warmth.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct WarmthSpan {
+    /// First and last day, both included.
+    pub days: DayRange,
+    /// Warmth, mean of day and night, °C.
+    pub own_c: Celsius,
+}
+
+impl Germination {
+    /// Warmth on that day.
+    pub fn warmth_on(&self, day: Day) -> Temperature {
+        let span = self.spans.iter().find(|span| span.days.contains(day));
+        span.map_or(self.temperature, |span| Temperature::Own(span.own_c))
+    }
 }
 
 impl Crew {

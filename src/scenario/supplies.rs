@@ -2,7 +2,7 @@
 
 use super::growing::AgeClock;
 use crate::calendar::Day;
-use crate::units::{Age, Fixed, Hours, Litres, Share};
+use crate::units::{Age, Fixed, Hours, Litres, Money, Share};
 use serde::{Deserialize, Serialize};
 
 /// A limit of age on one clock, beside the kind's own.
@@ -133,6 +133,22 @@ pub struct Water {
     pub litres_per_day: Litres,
     /// Put on each tray in a bed on each day, L.
     pub care_l_per_tray: Litres,
+}
+
+/// Mats with seedlings that somebody sells, with their trays.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct MatsForSale {
+    /// Kind.
+    pub kind: String,
+    /// Who sells them.
+    pub seller: String,
+    /// Money for a tray.
+    pub price_per_tray: Money,
+    /// Days from ordering to being here.
+    pub notice_days: i32,
+    /// Most trays at once; none: no limit is known.
+    pub most_trays: Option<i64>,
 }
 
 /// The soaking tank.

@@ -7,11 +7,11 @@
 
 pub use super::growing::{AgeClock, AgeLimits, Growth, Kind, Method, StackClock, StackNeed};
 pub use super::orders::{HandOver, Losses, OrderState, Sharing, TravelGroup};
-pub use super::spans::{Casual, CrewSpan, DrySpan, LineSpan};
+pub use super::spans::{Casual, CrewSpan, DrySpan, LineSpan, WarmthSpan};
 pub use super::staff::{Duty, NightWatch, Person};
 pub use super::supplies::{
-    AgeLimit, AgentStore, Block, Grower, LineRate, SeedStore, SoilStore, Tank, Treatment, Vehicle,
-    Water,
+    AgeLimit, AgentStore, Block, Grower, LineRate, MatsForSale, SeedStore, SoilStore, Tank,
+    Treatment, Vehicle, Water,
 };
 use crate::calendar::{Day, DayRange, WorkCalendar};
 use crate::units::{
@@ -92,6 +92,9 @@ pub struct Scenario {
     /// Agents for treating seed, in store; an agent without a store is not limited.
     #[serde(default)]
     pub agents: Vec<AgentStore>,
+    /// Mats that others sell; no plan counts on them.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub mats_for_sale: Vec<MatsForSale>,
     /// Groups of fields that one round trip serves; none: vehicles are limited by their trips a day.
     #[serde(default)]
     pub travel_groups: Vec<TravelGroup>,
@@ -333,6 +336,9 @@ pub struct Germination {
     pub temperature: Temperature,
     /// A ready stack may wait this many days, when nobody works on the day it is ready.
     pub longest_wait_days: i32,
+    /// Days on which it is held at another warmth.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub spans: Vec<WarmthSpan>,
 }
 
 /// How warm a place is.
@@ -718,6 +724,18 @@ pub struct TraysOut {
     pub trays: i64,
     /// Day on which they are back, to be washed.
     pub back: Day,
+    /// Who has them.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub grower: Option<String>,
+    /// The field that they went to.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub field: Option<String>,
+    /// Day on which they left.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub since: Option<Day>,
+    /// Day on which they were due, when they come later than that.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub due: Option<Day>,
 }
 
 /// A date that is not to be chosen.

@@ -25,6 +25,20 @@ pub fn add(scenario: &mut Scenario, dice: &mut Dice) {
         });
         scenario.trays.stock += trays;
     }
+    let last = scenario.horizon.last.since(scenario.horizon.first);
+    for place in &mut scenario.germination {
+        if matches!(place.temperature, Temperature::Own(_)) && dice.chance(40) {
+            // A day or two without all of its warmth.
+            let first = scenario.horizon.first.plus(dice.days(0, last.min(12)));
+            place.spans.push(WarmthSpan {
+                days: DayRange {
+                    first,
+                    last: first.plus(dice.days(0, 1)).min(scenario.horizon.last),
+                },
+                own_c: Fixed(dice.between(1_400, 3_200)),
+            });
+        }
+    }
     for casual in scenario
         .crews
         .iter_mut()

@@ -217,6 +217,7 @@ fn build(dice: &mut Dice, outline: &Outline, kinds: usize, width: i64, window: i
     Scenario {
         told: vec![],
         agents: vec![],
+        mats_for_sale: Vec::new(),
         travel_groups: vec![],
         sharing: Default::default(),
         edge: Temperature::Outdoors {
@@ -357,6 +358,10 @@ fn opening(
         opening.trays_out.push(TraysOut {
             trays: dice.between(1, 60),
             back: outline.day(dice.days(1, outline.days - 5)),
+            grower: None,
+            field: None,
+            since: None,
+            due: None,
         });
     }
     opening

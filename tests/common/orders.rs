@@ -83,6 +83,7 @@ fn kind(dice: &mut Dice, outline: &Outline, at: usize, width: i64) -> Kind {
         last_of_day: false,
         treatment: None,
         care_times: Fixed(100),
+        in_its_place: Vec::new(),
         limits: vec![],
         bag_kg: None,
         bed_soil: None,

@@ -87,6 +87,7 @@ pub fn rooms(dice: &mut Dice, outline: &Outline, fields: &[Field]) -> Vec<Germin
             base_trays: dice.between(0, 1),
             temperature: if at == 0 { warm } else { shed },
             longest_wait_days: dice.days(1, 2),
+            spans: Vec::new(),
         });
     }
     rooms

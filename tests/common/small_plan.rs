@@ -35,6 +35,7 @@ fn kind(id: &str, name: &str, grams: f64, soak: f64, age: AgeLimits) -> Kind {
         last_of_day: false,
         treatment: None,
         care_times: Fixed(100),
+        in_its_place: Vec::new(),
         limits: vec![],
         bag_kg: None,
         bed_soil: None,
@@ -178,6 +179,7 @@ fn scenario() -> Scenario {
     Scenario {
         told: [(1, "05-05"), (2, "05-06")].map(told).into(),
         agents: vec![],
+        mats_for_sale: Vec::new(),
         travel_groups: vec![],
         sharing: Default::default(),
         edge: Temperature::Outdoors {
@@ -283,6 +285,7 @@ fn scenario() -> Scenario {
             base_trays: 0,
             temperature: Temperature::Own(dec(30.0)),
             longest_wait_days: 1,
+            spans: Vec::new(),
         }],
         beds: vec![
             bed("house", "Long house", 150.0, vec![Stage::Green], 2.0, 5.0),

@@ -185,6 +185,9 @@ pub const USES: &[Use] = &[
     ("agents", |s| {
         !s.agents.is_empty() && any_kind(s, |kind| kind.treatment.is_some())
     }),
+    ("germination.spans", |s| {
+        s.germination.iter().any(|place| !place.spans.is_empty())
+    }),
     ("travel_groups", |s| !s.travel_groups.is_empty()),
     ("sharing: fewest_trays", |s| {
         s.sharing == Sharing::FewestTrays

@@ -41,6 +41,7 @@ pub(crate) fn shop(periods: i32, hold: i64) -> Scenario {
     Scenario {
         told: vec![],
         agents: vec![],
+        mats_for_sale: Vec::new(),
         travel_groups: vec![],
         sharing: Default::default(),
         edge: Temperature::Outdoors {
@@ -79,6 +80,7 @@ pub(crate) fn shop(periods: i32, hold: i64) -> Scenario {
             base_trays: 0,
             temperature: Temperature::Own(Fixed::whole(20)),
             longest_wait_days: 0,
+            spans: Vec::new(),
         }],
         beds: vec![Bed {
             closed: vec![],

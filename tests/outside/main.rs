@@ -91,6 +91,7 @@ fn kind() -> Kind {
         last_of_day: false,
         treatment: None,
         care_times: Fixed(100),
+        in_its_place: Vec::new(),
         limits: vec![],
         bag_kg: None,
         bed_soil: None,

@@ -157,9 +157,10 @@ pub fn before_loading(
 
 /// At or under this low houses are closed and covered.
 ///
+/// At or under this, outdoors or inside, beds are closed and covered.
 /// Source: Iwate Prefecture, technical information extra: cold measures (rice), 17 Apr 2020, and crop technical
 /// information no. 2 (rice), 21 Apr 2022.
-const FROST: Celsius = Celsius::whole(5);
+pub const FROST: Celsius = Celsius::whole(5);
 
 /// The night after `day`: what stands where, and how cold it will be.
 pub fn night(graph: &TaskGraph<'_>, day: Day) -> Option<Night> {

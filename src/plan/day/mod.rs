@@ -13,6 +13,7 @@ use super::tasks::{TaskGraph, Verb, Why};
 use crate::calendar::{Day, Weekday};
 use crate::scenario::{HandOver, WeatherDay};
 use crate::units::{Fixed, Hectares};
+pub use around::FROST;
 use serde::Serialize;
 
 pub use crate::quantities::Stacked;

@@ -30,7 +30,10 @@ pub fn stack_days(scenario: &Scenario, kind: &Kind, place: &Germination, sow: Da
         sum += match kind.stack.clock {
             StackClock::Days => 1.0,
             StackClock::Thermal => {
-                let (min, max) = in_place_on(scenario, &place.temperature, sow.plus(days - 1))?;
+                let (min, max) = {
+                    let day = sow.plus(days - 1);
+                    in_place_on(scenario, &place.warmth_on(day), day)?
+                };
                 thermal_units(&kind.growth, min, max)
             }
         };
@@ -100,13 +103,13 @@ fn grown_on(
     }
     let d = part.delivery;
     let place = if d.leaves() < d.day && day >= d.leaves() {
-        &scenario.edge
+        scenario.edge
     } else if day < d.open {
-        &part.place?.temperature
+        part.place?.warmth_on(day)
     } else {
-        &part.bed(day >= d.harden)?.0.temperature
+        part.bed(day >= d.harden)?.0.temperature
     };
-    let (min, max) = in_place_on(scenario, place, day)?;
+    let (min, max) = in_place_on(scenario, &place, day)?;
     Some(match clock {
         AgeClock::Leaves => leaves(&kind.growth, min, max),
         _ => thermal_units(&kind.growth, min, max),

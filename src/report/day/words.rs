@@ -186,7 +186,7 @@ pub fn work_verb(job: &Job) -> &'static str {
     }
 }
 
-fn verb_of(work: Work) -> &'static str {
+pub fn verb_of(work: Work) -> &'static str {
     match work {
         Work::Load => "LOAD",
         Work::HandOver => "HAND OVER",

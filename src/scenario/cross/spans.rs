@@ -42,6 +42,15 @@ pub fn check(gather: &mut Gather, scenario: &Scenario) {
             |at| format!("{path}[{at}].days"),
         );
     }
+    for (index, place) in scenario.germination.iter().enumerate() {
+        let path = format!("germination[{index}].spans");
+        days(
+            gather,
+            scenario,
+            place.spans.iter().map(|span| span.days),
+            |at| format!("{path}[{at}].days"),
+        );
+    }
     let dry = scenario.trays.dry_spans.iter().map(|span| span.days);
     days(gather, scenario, dry, |at| {
         format!("trays.dry_spans[{at}].days")

@@ -246,6 +246,13 @@ pub static KIND: Table = Table {
             Need::Default("1", NOTHING),
             "daily care in beds takes so many times the usual time and water",
         ),
+        key(
+            "in_its_place",
+            What::Refs(Section::Kinds),
+            "",
+            Need::Default("[]", NOTHING),
+            "kinds that growers take in its place when it is short; only for choices that `whatif` shows",
+        ),
     ],
 };
 

@@ -6,7 +6,7 @@ use super::people::{CREW, WORK};
 use super::places::{BED, EDGE_WARMTH, GERMINATION, LINE, PLANTER, TRAYS};
 use super::staff::{DUTY, PERSON};
 use super::stores::{SEED_STORE, SOIL_STORE, TANK, VEHICLE, WATER};
-use super::supply::{AGENT, TRAVEL_GROUP};
+use super::supply::{AGENT, MATS_FOR_SALE, TRAVEL_GROUP};
 use super::{MEMORY, NOTHING, Need, PRACTICE, Section, Table, What, decimal, key};
 
 const DAYS_OF_THE_WEEK: &[&str] = &[
@@ -223,6 +223,16 @@ pub static SCENARIO: Table = Table {
             "",
             Need::Default("[]", NOTHING),
             "vehicles that bring trays to fields; none: loads are not limited",
+        ),
+        key(
+            "mats_for_sale",
+            What::List {
+                of: &MATS_FOR_SALE,
+                least: 0,
+            },
+            "",
+            Need::Default("[]", NOTHING),
+            "mats that others sell; a choice that `whatif` shows, no plan counts on them",
         ),
         key(
             "travel_groups",
@@ -611,6 +621,28 @@ static TRAYS_OUT: Table = Table {
             "",
             Need::Required,
             "day on which they are back, to be washed",
+        ),
+        key("grower", What::Text, "", Need::Optional, "who has them"),
+        key(
+            "field",
+            What::Text,
+            "",
+            Need::Optional,
+            "the field that they went to; it may have been served since",
+        ),
+        key(
+            "since",
+            What::Day,
+            "",
+            Need::Optional,
+            "day on which they left, before the horizon",
+        ),
+        key(
+            "due",
+            What::Day,
+            "",
+            Need::Optional,
+            "day on which they were due, when they come later than that",
         ),
     ],
 };

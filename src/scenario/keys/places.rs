@@ -100,6 +100,21 @@ pub static LINE: Table = Table {
     ],
 };
 
+static WARMTH_SPAN: Table = Table {
+    one: "span of days with another warmth",
+    groups: &[],
+    keys: &[
+        key("days", What::Span, "", Need::Required, SPAN_DAYS),
+        key(
+            "own_c",
+            decimal(2, -30, 50),
+            "°C",
+            Need::Required,
+            "warmth on them, mean of day and night",
+        ),
+    ],
+};
+
 static LINE_SPAN: Table = Table {
     one: "span of days with other hours",
     groups: &[],
@@ -321,6 +336,16 @@ pub static GERMINATION: Table = Table {
             "d",
             Need::Default("1", MEMORY),
             "a ready stack may wait, when nobody works on the day it is ready",
+        ),
+        key(
+            "spans",
+            What::List {
+                of: &WARMTH_SPAN,
+                least: 0,
+            },
+            "",
+            Need::Default("[]", NOTHING),
+            "days on which it is held at another warmth: heated less, or a cut of power",
         ),
     ],
 };

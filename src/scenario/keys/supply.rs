@@ -47,6 +47,43 @@ static AGENT_DELIVERY: Table = Table {
     ],
 };
 
+/// Mats that somebody sells.
+pub static MATS_FOR_SALE: Table = Table {
+    one: "offer of mats",
+    groups: &[],
+    keys: &[
+        key(
+            "kind",
+            What::Ref(Section::Kinds),
+            "",
+            Need::Required,
+            "kind",
+        ),
+        key("seller", What::Text, "", Need::Required, "who sells them"),
+        key(
+            "price_per_tray",
+            decimal(3, 0, 1_000_000),
+            "money a tray",
+            Need::Required,
+            "price of a tray with its mat",
+        ),
+        key(
+            "notice_days",
+            What::Integer(0, 365),
+            "d",
+            Need::Default("0", NOTHING),
+            "from ordering to being here",
+        ),
+        key(
+            "most_trays",
+            What::Integer(1, 10_000_000),
+            "trays",
+            Need::Optional,
+            "most at once; left out: no limit is known",
+        ),
+    ],
+};
+
 /// What the seed of a kind is treated with.
 pub static TREATMENT: Table = Table {
     one: "treatment of seed",
