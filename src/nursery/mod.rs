@@ -13,9 +13,9 @@ mod story;
 mod timeline;
 pub mod work;
 
-pub use options::right_age;
+pub use options::{no_planting, right_age};
 pub use set_ups::{MOST_RUNS_A_DAY, NEVER, SetUps};
-pub use story::{Exclusion, LotStory};
+pub use story::{Exclusion, LeftOut, LotStory, NoPlanting, Retold};
 pub use timeline::{Broken, Route, Timeline, opens_standing, timeline as timeline_of};
 
 use crate::calendar::Day;
