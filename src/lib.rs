@@ -71,6 +71,7 @@ pub mod audit;
 pub mod calendar;
 pub mod cli;
 pub mod disrupt;
+pub mod explain;
 pub mod files;
 pub mod growth;
 pub mod lifting;

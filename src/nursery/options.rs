@@ -410,17 +410,14 @@ pub fn no_planting(scenario: &Scenario, field: &Field, day: Day) -> Option<NoPla
         days >= field.harvest_first_days && field.harvest_last_days.is_none_or(|last| days <= last)
     });
     let reasons = [
-        (!field.ready, NoPlanting::NotReady),
-        (
-            !scenario.horizon.contains(day),
-            NoPlanting::OutsideHorizon,
-        ),
+        (!scenario.horizon.contains(day), NoPlanting::OutsideHorizon),
         (
             !field.window.is_empty() && !within(&field.window),
             NoPlanting::OutsideWindow,
         ),
         (!after_water, NoPlanting::Water),
         (!after_harvest, NoPlanting::Harvest),
+        (!field.ready, NoPlanting::NotReady),
         (within(&field.closed), NoPlanting::FieldClosed),
         (
             !scenario.calendars.planting.works(day),
