@@ -6,14 +6,21 @@ mod common;
 use common::{generate, whole};
 use sowrota::audit::audit;
 use sowrota::calendar::Day;
+use sowrota::disrupt::present::present;
+use sowrota::disrupt::replan::{How, replan, usual_budget};
 use sowrota::explain::{self, Explained, PlantingDay, Verdict, Way};
 use sowrota::nursery::{LotId, Nursery, OptionId};
-use sowrota::plan::{Cost, EndedBy};
+use sowrota::plan::{Cost, EndedBy, Plan};
+use sowrota::report::why::{day as day_text, text};
 use sowrota::scenario::Scenario;
 use sowrota::solve::polish::Choice;
 use sowrota::solve::state::{Ground, State};
 use sowrota::solve::{self, Budget, Start, Unwatched, assemble};
 use std::collections::BTreeMap;
+use std::path::Path;
+use std::process::Command;
+use std::sync::OnceLock;
+use unicode_width::UnicodeWidthStr;
 
 /// How often each kind of day was tried.
 #[derive(Default, Debug)]
@@ -108,7 +115,11 @@ impl All<'_> {
         let best = cheapest(&mut ways.iter());
         let chosen = self.choice[self.lot.0];
         let planned = chosen.map(|id| nursery.option(id).plant);
-        assert_eq!(day.verdict == Verdict::Chosen, planned == Some(day.day), "{place}");
+        assert_eq!(
+            day.verdict == Verdict::Chosen,
+            planned == Some(day.day),
+            "{place}"
+        );
         match day.verdict {
             Verdict::Chosen => {
                 let more = day.more.as_ref().unwrap();
@@ -131,7 +142,10 @@ impl All<'_> {
             }
             Verdict::Full => {
                 tried.full += 1;
-                assert!(!ways.is_empty() && best.is_none(), "{place}: told not to fit");
+                assert!(
+                    !ways.is_empty() && best.is_none(),
+                    "{place}: told not to fit"
+                );
                 assert!(!day.in_the_way.is_empty(), "{place}: nothing in the way");
                 let nearest = self.option(day.way.as_ref().unwrap());
                 for other in &day.frees {
@@ -150,9 +164,9 @@ impl All<'_> {
             }
         }
         for sow in &day.sow_days {
-            let of_it = ways.iter().filter(|(id, _)| {
-                nursery.run(nursery.option(*id).run).sow == sow.day
-            });
+            let of_it = ways
+                .iter()
+                .filter(|(id, _)| nursery.run(nursery.option(*id).run).sow == sow.day);
             let place = format!("{place} sown {}", sow.day);
             match sow.verdict {
                 Verdict::Excluded => {
@@ -195,8 +209,17 @@ fn sixty_tiny_nurseries() {
         compare(seed, &generate::tiny(seed), &mut tried);
     }
     println!("{tried:?}");
-    let Tried { fits, full, excluded, freed, .. } = tried;
-    assert!(fits > 100 && full > 20 && excluded > 100 && freed > 10, "{tried:?}");
+    let Tried {
+        fits,
+        full,
+        excluded,
+        freed,
+        ..
+    } = tried;
+    assert!(
+        fits > 90 && full > 50 && excluded > 80 && freed > 10,
+        "{tried:?}"
+    );
 }
 
 #[test]
@@ -206,11 +229,218 @@ fn sixty_tiny_nurseries_with_the_whole_schema() {
         compare(seed, &whole::tiny(seed), &mut tried);
     }
     println!("{tried:?}");
-    let Tried { fits, full, excluded, freed, .. } = tried;
-    assert!(fits > 100 && full > 20 && excluded > 100 && freed > 10, "{tried:?}");
+    let Tried {
+        fits,
+        full,
+        excluded,
+        freed,
+        ..
+    } = tried;
+    assert!(
+        fits > 90 && full > 50 && excluded > 80 && freed > 10,
+        "{tried:?}"
+    );
 }
 
-#[allow(dead_code)]
+/// A demo planned with little effort, once.
+fn demo(name: &str) -> &'static Plan {
+    static DEMOS: OnceLock<[Plan; 2]> = OnceLock::new();
+    let [village, overfull] = DEMOS.get_or_init(|| {
+        ["village", "overfull"].map(|name| {
+            let folder = Path::new(env!("CARGO_MANIFEST_DIR"));
+            let checked = sowrota::scenario::read(&folder.join("scenarios").join(name)).unwrap();
+            let nursery = Nursery::new(&checked.scenario.unwrap());
+            let budget = Budget {
+                moves: 5_000,
+                relaxations: 0,
+                seed: 1,
+            };
+            solve::plan(&nursery, &Start::default(), &budget, &mut Unwatched).plan
+        })
+    });
+    if name == "village" { village } else { overfull }
+}
+
 fn of<'e>(all: &'e [Explained], name: &str) -> &'e Explained {
     all.iter().find(|one| one.name == name).unwrap()
+}
+
+/// The words on some parts, each checked for its width.
+fn words(plan: &Plan, names: &[&str]) -> String {
+    let all = explain::all(plan).unwrap();
+    for one in &all {
+        let days = one.days.iter().map(|day| day_text(one, day));
+        for line in days.chain([text(one)]).collect::<String>().lines() {
+            assert!(line.width() <= 80, "{line}");
+        }
+    }
+    let texts: Vec<String> = names.iter().map(|name| text(of(&all, name))).collect();
+    texts.join("\n================\n\n")
+}
+
+#[test]
+fn the_words_on_the_village() {
+    insta::assert_snapshot!(words(demo("village"), &["V01", "V06 part 2"]));
+}
+
+#[test]
+fn the_words_on_the_overfull_one() {
+    insta::assert_snapshot!(words(demo("overfull"), &["Q06", "Q07", "Q10", "Q03"]));
+}
+
+#[test]
+fn one_day_is_told_in_a_few_lines() {
+    let all = explain::all(demo("village")).unwrap();
+    let one = of(&all, "V04");
+    let days = one.days.iter().map(|day| day_text(one, day));
+    insta::assert_snapshot!(days.collect::<Vec<_>>().join("\n"));
+}
+
+/// What follows from a plan by hand that no rule allows is said, and nothing is priced against it.
+#[test]
+fn decisions_that_are_no_options_are_said() {
+    let mut plan = demo("village").clone();
+    let last = plan.scenario.horizon.last;
+    let moved = plan.deliveries.iter_mut().find(|one| one.field == "V04");
+    moved.unwrap().day = last;
+    plan.ended_by = EndedBy::ByHand;
+    let all = explain::all(&plan).unwrap();
+    let one = of(&all, "V04");
+    assert!(
+        one.remarks[0].starts_with("no way that the rules allow"),
+        "{:?}",
+        one.remarks
+    );
+    let planned = one.days.iter().find(|day| day.day == last).unwrap();
+    assert_eq!(planned.verdict, Verdict::Chosen);
+    assert_eq!(
+        planned.why.as_deref(),
+        Some("outside the window of the order")
+    );
+    assert!(one.story.as_ref().unwrap().costs.is_none());
+    assert!(one.days.iter().all(|day| day.more.is_none()));
+    assert!(one.days.iter().any(|day| day.verdict == Verdict::Fits));
+    let other = of(&all, "V01");
+    assert!(
+        other.remarks[0].starts_with("1 other part is grown in a way"),
+        "{:?}",
+        other.remarks
+    );
+    assert!(other.days.iter().any(|day| day.more.is_some()));
+    // The days that trays are said to be opened on are the rules' own.
+    let mut plan = demo("village").clone();
+    let opened = plan
+        .deliveries
+        .iter_mut()
+        .find(|one| one.field == "V04")
+        .unwrap();
+    opened.open = opened.open.plus(-1);
+    let all = explain::all(&plan).unwrap();
+    let remarks = &of(&all, "V04").remarks;
+    assert!(
+        remarks[0].starts_with("the plan has it out of the stack on 2027-"),
+        "{remarks:?}"
+    );
+}
+
+/// From a morning in the season on, with what stands from before it.
+#[test]
+fn plans_of_the_rest_are_explained_too() {
+    let plan = demo("village");
+    let morning = plan.runs.iter().map(|run| run.sow).max().unwrap();
+    let rest = present(plan, morning).unwrap();
+    let budget = usual_budget(12);
+    let again = replan(&rest, How::default(), &budget, &mut Unwatched);
+    assert!(again.unchanged);
+    let all = explain::all(&again.plan).unwrap();
+    let mut standing = 0;
+    for one in &all {
+        assert_eq!(one.remarks, [] as [&str; 0], "{}", one.name);
+        let story = one.story.as_ref().unwrap();
+        let planned = one.days.iter().find(|day| day.verdict == Verdict::Chosen);
+        assert_eq!(planned.unwrap().more.as_ref().unwrap().money.0, 0);
+        standing += usize::from(story.sow < morning);
+        if story.sow < morning {
+            let sown = one.days.iter().flat_map(|day| &day.sow_days);
+            assert!(sown.clone().count() > 0 && sown.clone().all(|sow| sow.day == story.sow));
+            assert_eq!(story.costs.as_ref().unwrap().set_up.0, 0);
+        }
+    }
+    assert!(standing > 3, "{standing} parts stand");
+}
+
+/// Exit code, standard output and standard error.
+fn why(folder: &Path, arguments: &[&str]) -> (i32, String, String) {
+    let ran = Command::new(env!("CARGO_BIN_EXE_sowrota"))
+        .current_dir(folder)
+        .arg("why")
+        .args(arguments)
+        .output()
+        .unwrap();
+    let text = |bytes| String::from_utf8(bytes).unwrap();
+    (
+        ran.status.code().unwrap(),
+        text(ran.stdout),
+        text(ran.stderr),
+    )
+}
+
+#[test]
+fn the_command_answers_or_says_what_is_meant() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("plan.json");
+    sowrota::plan::file::save(demo("village"), &file).unwrap();
+    let all = explain::all(demo("village")).unwrap();
+    let ask = |arguments: &[&str]| why(folder.path(), &[&["."], arguments].concat());
+    let one = of(&all, "V04");
+    assert_eq!(ask(&["V04"]), (0, text(one), String::new()));
+    let second = of(&all, "V06 part 2");
+    assert_eq!(
+        ask(&["V06", "--part", "2"]),
+        (0, text(second), String::new())
+    );
+    let day = &one.days[0];
+    let asked = ask(&["V04", "--day", &day.day.to_string()]);
+    assert_eq!(asked, (0, day_text(one, day), String::new()));
+    // A day outside its window is told too.
+    let (code, out, _) = ask(&["V04", "--day", "2027-06-01"]);
+    assert_eq!(
+        (code, out.as_str()),
+        (0, "V04 on Tue 1 Jun: no: outside the window of the order\n")
+    );
+    let (code, out, _) = ask(&["V04", "--json"]);
+    let json: serde_json::Value = serde_json::from_str(&out).unwrap();
+    assert_eq!((code, &json["field"]), (0, &"V04".into()));
+    assert_eq!(json, serde_json::to_value(one).unwrap());
+    let wrong = [
+        (
+            &["V9"][..],
+            "error: the plan has no field `V9`\n  help: did you mean `V09`?\n",
+        ),
+        (
+            &["V06"],
+            "error: `V06` has the parts 1 and 2\n  help: say which with --part\n",
+        ),
+        (
+            &["V06", "--part", "3"],
+            "error: `V06` has no part 3 to be grown\n  help: its parts are 1 and 2\n",
+        ),
+        (
+            &["V04", "--part", "2"],
+            "error: `V04` has no part 2 to be grown\n  help: its part is 1\n",
+        ),
+        (
+            &["V04", "--day", "2029-01-01"],
+            "error: 2029-01-01 lies outside the days planned, 2027-03-20 to 2027-06-15\n",
+        ),
+    ];
+    for (arguments, told) in wrong {
+        assert_eq!(
+            ask(arguments),
+            (2, String::new(), told.into()),
+            "{arguments:?}"
+        );
+    }
+    let (code, _, err) = ask(&["V04", "--day", "19.5.2027"]);
+    assert!(code == 2 && err.contains("write 2027-05-19"), "{err}");
 }

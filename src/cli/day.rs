@@ -28,7 +28,7 @@ pub struct DayArguments {
 }
 
 /// The day; else what is wrong with it and how it is written, in lines of the page's width.
-fn parse_day(text: &str) -> Result<Day, String> {
+pub(super) fn parse_day(text: &str) -> Result<Day, String> {
     let why = match Day::parse(text) {
         Ok(day) => return Ok(day),
         Err(why) => why,

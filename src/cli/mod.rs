@@ -17,6 +17,7 @@ mod roster;
 mod schema;
 mod sweep;
 mod whatif;
+mod why;
 
 use clap::{Parser, Subcommand};
 use std::ffi::OsString;
@@ -80,6 +81,7 @@ enum Command {
     Replan(replan::ReplanArguments),
     Promise(promise::PromiseArguments),
     Compare(compare::CompareArguments),
+    Why(why::WhyArguments),
     Roster(roster::RosterArguments),
     Audit(audit::AuditArguments),
     Schema(schema::Schema),
@@ -159,6 +161,7 @@ fn dispatch(command: Command, out: &mut dyn Write) -> Result<Exit, Failure> {
         Command::Replan(arguments) => replan::run(&arguments, out),
         Command::Promise(arguments) => promise::run(&arguments, out),
         Command::Compare(arguments) => compare::run(&arguments, out),
+        Command::Why(arguments) => why::run(&arguments, out),
         Command::Roster(arguments) => roster::run(&arguments, out),
         Command::Audit(arguments) => audit::run(&arguments, out),
         Command::Schema(arguments) => schema::run(&arguments, out),

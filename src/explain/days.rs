@@ -4,7 +4,7 @@ use super::Desk;
 use super::ledgers::{beyond, candidates, stands};
 use super::price::{Tried, try_all};
 use super::types::{PlantingDay, SowDay, Verdict, Way};
-use super::words::{Teller, no_planting};
+use super::words::{Teller, no_planting, said};
 use crate::calendar::{Day, DayRange};
 use crate::nursery::{Exclusion, LeftOut, LotId, NoPlanting, OptionId};
 use crate::scenario::{Field, Scenario};
@@ -17,8 +17,12 @@ const BESIDE: i32 = 3;
 const MOST_FREED: usize = 8;
 
 impl Desk<'_, '_> {
-    /// Every day of the lot's window, and the day planned.
-    pub(super) fn days(&mut self, lot: LotId) -> (Option<DayRange>, Vec<PlantingDay>) {
+    /// Every day of the lot's window, the day planned, and the day asked for.
+    pub(super) fn days(
+        &mut self,
+        lot: LotId,
+        asked: Option<Day>,
+    ) -> (Option<DayRange>, Vec<PlantingDay>) {
         let planned = self.planned[lot.0].map(|delivery| delivery.day);
         let was = self.state.choice()[lot.0];
         let tried = try_all(&mut self.state, lot);
@@ -29,6 +33,7 @@ impl Desk<'_, '_> {
         let possible: BTreeSet<Day> = possible.collect();
         let (window, mut days) = window(&nursery.scenario, field, &possible);
         days.extend(planned);
+        days.extend(asked);
         let told = days
             .into_iter()
             .map(|day| self.day(lot, day, (planned, was), (&tried, &left_out)))
@@ -84,21 +89,26 @@ impl Desk<'_, '_> {
         } else {
             fitting.min_by_key(|one| one.key())
         };
-        if let Some(best) = best {
-            if !chosen {
-                told.verdict = Verdict::Fits;
+        let nearest = tried.iter().min_by_key(|one| (one.beyond, one.key()));
+        match (best, nearest) {
+            (Some(best), _) => {
+                if !chosen {
+                    told.verdict = Verdict::Fits;
+                }
+                told.way = Some(self.way(best.option));
+                let more = || best.reading.more_than(&self.base);
+                told.more = self.comparable(lot).then(more);
             }
-            told.way = Some(self.way(best.option));
-            let more = || best.reading.more_than(&self.base);
-            told.more = self.comparable(lot).then(more);
-        } else if chosen {
-            told.way = was.map(|was| self.way(was));
-        } else if let Some(nearest) = tried.iter().min_by_key(|one| (one.beyond, one.key())) {
-            told.verdict = Verdict::Full;
-            told.way = Some(self.way(nearest.option));
-            self.in_the_way(lot, nearest, &mut told);
-        } else {
-            told.why = Some(teller.none_serves(&left_out));
+            (None, _) if chosen => told.way = was.map(|was| self.way(was)),
+            (None, Some(nearest)) => {
+                told.verdict = Verdict::Full;
+                told.way = Some(self.way(nearest.option));
+                self.in_the_way(lot, nearest, &mut told);
+            }
+            (None, None) => told.why = Some(teller.none_serves(&left_out)),
+        }
+        if chosen {
+            self.full_sow_days(lot, &tried, &mut told.sow_days);
         }
         told
     }
@@ -119,6 +129,30 @@ impl Desk<'_, '_> {
         }
         self.state.set(lot, None);
         told.in_the_way = found.into_iter().map(|one| one.told).collect();
+    }
+
+    /// What the nearest way from each sow day that does not fit goes beyond most.
+    fn full_sow_days(&mut self, lot: LotId, tried: &[Tried], sow_days: &mut [SowDay]) {
+        let nursery = self.ground.nursery;
+        for sow in sow_days
+            .iter_mut()
+            .filter(|sow| sow.verdict == Verdict::Full)
+        {
+            let from_it = tried.iter().filter(|one| {
+                let run = nursery.option(one.option).run;
+                nursery.run(run).sow == sow.day
+            });
+            let Some(nearest) = from_it.min_by_key(|one| (one.beyond, one.key())) else {
+                continue;
+            };
+            self.state.set(lot, Some(nearest.option));
+            let found = beyond(&mut self.state, &self.occupied, &self.over, lot);
+            sow.why = found.first().map(|one| {
+                let told = &one.told;
+                format!("{} on {} {}", told.limit, said(told.day), told.words)
+            });
+            self.state.set(lot, None);
+        }
     }
 
     /// A way in words of the plan.

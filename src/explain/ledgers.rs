@@ -110,7 +110,7 @@ impl Occupied {
                     of,
                     unit,
                     full,
-                    words: format!("{} of {}", amount(unit, used), amount(unit, of)),
+                    words: of_words(&amount(unit, used), &amount(unit, of)),
                 }
             })
             .collect();
@@ -135,6 +135,16 @@ fn clean_trays(state: &State<'_>, (from, until): (usize, usize)) -> Option<Bind>
         full: permille(stock - left, stock),
         words: format!("{left} of {} left", amount(Unit::Trays, stock)),
     })
+}
+
+/// `1878 of 1944 trays`, `9 h 02 min of 13 h 00 min`.
+fn of_words(used: &str, of: &str) -> String {
+    match (used.rsplit_once(' '), of.rsplit_once(' ')) {
+        (Some((number, unit)), Some((_, same))) if unit == same && unit != "min" => {
+            format!("{number} of {of}")
+        }
+        _ => format!("{used} of {of}"),
+    }
 }
 
 fn permille(used: i64, of: i64) -> i64 {
@@ -191,7 +201,7 @@ pub(super) struct Beyond {
     pub others: Vec<LotId>,
 }
 
-/// Every limit that the decisions in `state` go beyond further than `before` (resource and day → by how much), `lot` being the one tried.
+/// Every limit, the one that lacks most first, that the decisions in `state` go beyond further than `before` (resource and day → by how much), `lot` being the one tried.
 pub(super) fn beyond(
     state: &mut State<'_>,
     occupied: &Occupied,
@@ -213,7 +223,7 @@ pub(super) fn beyond(
         }
     }
     let (there, buyable) = state.with_hired();
-    let mut all: Vec<Beyond> = Vec::new();
+    let mut all: Vec<(i64, Beyond)> = Vec::new();
     for (at, (over, day, first, last)) in worst {
         let resource = &ground.books.resources[at];
         let slot = at * nursery.days + day;
@@ -232,10 +242,10 @@ pub(super) fn beyond(
             (.., true) => format!("the order of kinds on {}", resource.label),
             _ => resource.label.clone(),
         };
-        let words = if no_order {
-            "a kind that may not stand beside it".into()
-        } else {
-            amount(resource.unit, over)
+        let words = match (is_stock, no_order) {
+            (true, _) => format!("{} missing", amount(resource.unit, over)),
+            (_, true) => "a kind is sown that may not stand beside it".into(),
+            _ => format!("over by {}", amount(resource.unit, over)),
         };
         let others: Vec<LotId> = occupied
             .on(ground, at, days)
@@ -243,7 +253,9 @@ pub(super) fn beyond(
             .filter(|other| *other != lot)
             .collect();
         let named = others.iter().filter_map(|other| stands(state, *other));
-        all.push(Beyond {
+        // In trays, about.
+        let weight = over / resource.per_tray.max(1);
+        let told = Beyond {
             told: InTheWay {
                 limit,
                 day: nursery.day(day),
@@ -255,8 +267,11 @@ pub(super) fn beyond(
                 stands: named.collect(),
             },
             others,
-        });
+        };
+        all.push((weight, told));
     }
+    all.sort_by_key(|(weight, _)| -weight);
+    let mut all: Vec<Beyond> = all.into_iter().map(|(_, one)| one).collect();
     all.extend(runs_beyond(state, lot));
     all
 }

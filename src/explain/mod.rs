@@ -4,17 +4,20 @@
 //! of a part beside all the rest as it stands: what costs more is the difference of the books, what does not fit names the limit, the day
 //! and who stands there. A plan made by hand may decide what no rule allows; that is said and left out of what stands beside the others.
 //!
-//! [`types`] is what comes out; [`words`] says why days are excluded.
+//! [`which`] finds the part that somebody names; [`types`] is what comes out; [`words`] says why days are excluded.
 
 mod days;
 mod ledgers;
 mod price;
 mod story;
 pub mod types;
+mod which;
 pub mod words;
 
 pub use types::*;
+pub use which::{NoSuchPart, which};
 
+use crate::calendar::Day;
 use crate::nursery::RunId;
 use crate::nursery::{LotId, Nursery, Retold};
 use crate::plan::view::{PlanError, PlanView};
@@ -34,18 +37,22 @@ use words::Teller;
 pub fn all(plan: &Plan) -> Result<Vec<Explained>, PlanError> {
     at_desk(plan, |desk| {
         let lots = (0..desk.planned.len()).map(LotId);
-        lots.map(|lot| desk.explain(lot)).collect()
+        lots.map(|lot| desk.explain(lot, None)).collect()
     })
 }
 
-/// One part of one field; none when the plan has no such part.
+/// One part of one field, with the day asked for among its days; none when the plan has no such part.
 ///
 /// # Errors
 /// [`PlanError`] when the plan contradicts its own scenario.
-pub fn one(plan: &Plan, field: &str, part: u32) -> Result<Option<Explained>, PlanError> {
+pub fn one(
+    plan: &Plan,
+    (field, part): (&str, u32),
+    asked: Option<Day>,
+) -> Result<Option<Explained>, PlanError> {
     at_desk(plan, |desk| {
         let lot = desk.ground.nursery.lot_of(field, part)?;
-        Some(desk.explain(lot))
+        Some(desk.explain(lot, asked))
     })
 }
 
@@ -128,12 +135,12 @@ fn decisions<'p>(nursery: &Nursery, plan: &'p Plan) -> (Vec<Option<&'p Delivery>
 }
 
 impl Desk<'_, '_> {
-    fn explain(&mut self, lot: LotId) -> Explained {
+    fn explain(&mut self, lot: LotId, asked: Option<Day>) -> Explained {
         let nursery = self.ground.nursery;
         let wanted = nursery.lot(lot);
         let field = &nursery.scenario.fields[wanted.field];
         let short = self.plan.shortfalls.iter();
-        let (window, days) = self.days(lot);
+        let (window, days) = self.days(lot, asked);
         Explained {
             field: field.id.clone(),
             part: wanted.part,

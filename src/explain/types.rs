@@ -208,7 +208,7 @@ pub struct InTheWay {
     pub over: i64,
     /// Its unit.
     pub unit: Unit,
-    /// By how much, in words.
+    /// By how much, in words: `over by 35 min`, `12 trays missing`.
     pub words: String,
     /// Parts that take from it on the worst day, those that take most first.
     pub stands: Vec<Stands>,
@@ -236,7 +236,7 @@ pub struct SowDay {
     pub day: Day,
     /// How it stands.
     pub verdict: Verdict,
-    /// Why it is excluded.
+    /// Why it is excluded; for the day planned also what it goes beyond most where it does not fit.
     pub why: Option<String>,
     /// Age on the planting day, where it is known: of the best way.
     pub age: Option<Age>,

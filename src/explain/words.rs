@@ -37,9 +37,9 @@ pub(super) fn no_planting(why: NoPlanting, scenario: &Scenario, day: Day) -> Str
         NoPlanting::NobodyPlants => {
             let calendar = &scenario.calendars.planting;
             if calendar.closed.iter().any(|span| span.contains(day)) {
-                "no planting on that day: it is closed in the calendar of planting".into()
+                "closed in the calendar of planting".into()
             } else {
-                format!("no planting on a {}", day.weekday())
+                format!("nobody plants on a {}", day.weekday())
             }
         }
     }
@@ -62,7 +62,7 @@ impl Teller<'_> {
             Exclusion::LineRests => {
                 let calendar = &self.scenario.calendars.line;
                 if calendar.closed.iter().any(|span| span.contains(one.sow)) {
-                    "the line is closed".into()
+                    "the line is closed in its calendar".into()
                 } else {
                     format!("the line rests on a {}", one.sow.weekday())
                 }

@@ -13,3 +13,4 @@ pub mod roster;
 pub mod table;
 pub mod text;
 pub mod weeks;
+pub mod why;
