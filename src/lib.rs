@@ -18,6 +18,7 @@
 //! | plan | [`plan::tasks::TaskGraph::new`], [`plan::day::day_plan`] | tasks with their lags; one day by the clock |
 //! | plan | [`stores::needs`] | what it takes of each store, what is missing from which day, what to order by when |
 //! | plan | [`roster::make`] | named people on its shifts; [`audit::duties::audit`] counts them again |
+//! | plan | [`explain::all`] | why each part is grown so, what its other days would cost, what is in the way |
 //! | any of these | [`report`] | what people read |
 //!
 //! ```
@@ -45,6 +46,8 @@
 //!
 //! - [`cli`]: one file per command. The only room that prints, reads a clock or ends the program.
 //! - [`report`]: what people read, from plain data, 80 columns wide.
+//! - [`disrupt`]: when it goes otherwise: the rest of a plan planned again with the least upheaval.
+//! - [`explain`]: why a plan is as it is, part by part, and what another day would cost.
 //! - [`solve`]: a first plan, the relaxation, the search, the bound. The only room that knows a solver.
 //! - [`rules`]: what limits a nursery, one file a rule; the search and its words work from that list alone.
 //! - [`stores`]: what a plan takes of seed, soil and agents day by day, and what is to be bought by when.
@@ -72,6 +75,7 @@ pub mod audit;
 pub mod calendar;
 pub mod cli;
 pub mod disrupt;
+pub mod explain;
 pub mod files;
 pub mod growth;
 pub mod lifting;

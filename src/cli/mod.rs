@@ -23,6 +23,7 @@ mod sheets;
 mod sweep;
 mod trial;
 mod whatif;
+mod why;
 
 use clap::{Parser, Subcommand};
 use std::ffi::OsString;
@@ -91,6 +92,7 @@ enum Command {
     Replan(replan::ReplanArguments),
     Promise(promise::PromiseArguments),
     Compare(compare::CompareArguments),
+    Why(why::WhyArguments),
     Roster(roster::RosterArguments),
     Trial(trial::TrialArguments),
     Audit(audit::AuditArguments),
@@ -176,6 +178,7 @@ fn dispatch(command: Command, out: &mut dyn Write) -> Result<Exit, Failure> {
         Command::Replan(arguments) => replan::run(&arguments, out),
         Command::Promise(arguments) => promise::run(&arguments, out),
         Command::Compare(arguments) => compare::run(&arguments, out),
+        Command::Why(arguments) => why::run(&arguments, out),
         Command::Roster(arguments) => roster::run(&arguments, out),
         Command::Trial(arguments) => trial::run(&arguments, out),
         Command::Audit(arguments) => audit::run(&arguments, out),

@@ -1,11 +1,11 @@
 //! A plan of the rest of the season with the least upheaval: what was decided holds as far as it can.
 
 use super::Present;
-use super::present::Decided;
 use crate::calendar::Day;
 use crate::nursery::{LotId, Nursery, OptionId, RunSource};
 use crate::plan::{EndedBy, Plan};
 use crate::scenario::{Pin, Scenario};
+use crate::solve::decided::option_of;
 use crate::solve::polish::{Choice, polish_from};
 use crate::solve::state::{Ground, State};
 use crate::solve::{Budget, Watch, assemble, list};
@@ -122,47 +122,11 @@ pub fn decisions(nursery: &Nursery, present: &Present) -> Choice {
         .map(LotId)
         .map(|lot| {
             let (field, part) = nursery.part_of(lot);
-            decided_option(nursery, lot, present.decided_of(field, part)?)
+            let decided = present.decided_of(field, part)?;
+            let sown = (decided.sow, decided.line.as_deref());
+            option_of(nursery, lot, &decided.delivery, sown)
         })
         .collect()
-}
-
-fn decided_option(nursery: &Nursery, lot: LotId, decided: &Decided) -> Option<OptionId> {
-    let scenario = &nursery.scenario;
-    let one = &decided.delivery;
-    let place = |id: &Option<String>| {
-        let mut places = scenario.germination.iter();
-        id.as_ref()
-            .and_then(|id| places.position(|place| place.id == *id))
-    };
-    let bed = |id: &Option<String>| {
-        let mut beds = scenario.beds.iter();
-        id.as_ref()
-            .and_then(|id| beds.position(|bed| bed.id == *id))
-    };
-    let wanted = (
-        decided.sow,
-        place(&one.germination),
-        bed(&one.green_bed),
-        bed(&one.harden_bed),
-        one.leaves(),
-        one.day,
-    );
-    nursery.options_of(lot).find(|id| {
-        let option = nursery.option(*id);
-        let run = nursery.run(option.run);
-        let line = run.line().map(|line| &scenario.lines[line].id);
-        let route = option.route;
-        let is = (
-            run.sow,
-            route.germination,
-            route.green_bed,
-            route.harden_bed,
-            option.leave,
-            option.plant,
-        );
-        is == wanted && line == decided.line.as_ref()
-    })
 }
 
 /// The option of another nursery with the same lots that means the same.

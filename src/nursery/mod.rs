@@ -13,9 +13,9 @@ mod story;
 mod timeline;
 pub mod work;
 
-pub use options::planting_days;
+pub use options::{no_planting, planting_days};
 pub use set_ups::{MOST_RUNS_A_DAY, NEVER, SetUps};
-pub use story::{Exclusion, LotStory};
+pub use story::{Exclusion, LeftOut, LotStory, NoPlanting, Retold};
 pub use timeline::{
     Broken, Route, Timeline, age_gain, open_day, opens_standing, timeline as timeline_of,
 };

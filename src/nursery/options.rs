@@ -2,7 +2,7 @@
 
 use super::cost::{age_rate, cost_of, edge_rate, move_rate, preferred_rate, told_price};
 use super::seed::{self, SeedChain};
-use super::story::{Exclusion, LotStory};
+use super::story::{Exclusion, LeftOut, LotStory, NoPlanting};
 use super::timeline::{self, Broken, Route, Timeline, Timelines};
 use super::{GrowOption, Lot, LotId, RunId, RunSource};
 use crate::calendar::{Day, DayRange};
@@ -38,6 +38,23 @@ struct Looking<'a> {
     days: Vec<Day>,
     drafts: Vec<Draft>,
     story: LotStory,
+    /// Each pair of days that is left out, when somebody asks for them one by one.
+    left_out: Option<Vec<LeftOut>>,
+}
+
+impl Looking<'_> {
+    /// Notes why a pair of days is left out; without a planting day, why a sow day is, whenever it would be planted.
+    fn note(&mut self, why: Exclusion, (sow, plant): (Day, Option<Day>), age: Option<Age>) {
+        self.story.note_age(why, age);
+        if let Some(all) = &mut self.left_out {
+            all.push(LeftOut {
+                sow,
+                plant,
+                why,
+                age,
+            });
+        }
+    }
 }
 
 /// One way through places and days.
@@ -55,6 +72,20 @@ struct Way {
 impl Enumerator<'_> {
     /// All options of `lot`, by sow day, line, route and planting day; and why the others are none.
     pub fn of_lot(&mut self, id: LotId, lot: &Lot) -> (Vec<Draft>, LotStory) {
+        let looking = self.look(id, lot, None);
+        (looking.drafts, looking.story)
+    }
+
+    /// Every pair of days that is left out, one by one: by places and lines, so that a pair may stand there and be an option elsewhere.
+    pub fn left_out(&mut self, id: LotId, lot: &Lot) -> Vec<LeftOut> {
+        let looking = self.look(id, lot, Some(Vec::new()));
+        looking.left_out.unwrap_or_default()
+    }
+
+    fn look<'l>(&mut self, id: LotId, lot: &'l Lot, left_out: Option<Vec<LeftOut>>) -> Looking<'l>
+    where
+        Self: 'l,
+    {
         let scenario = self.scenario;
         let field = &scenario.fields[lot.field];
         let days = planting_days(scenario, field);
@@ -73,6 +104,7 @@ impl Enumerator<'_> {
             },
             days,
             drafts: Vec::new(),
+            left_out,
         };
         if !looking.days.is_empty() {
             match field.stage {
@@ -86,18 +118,18 @@ impl Enumerator<'_> {
             (draft.key, option.route, option.plant, option.leave)
         };
         looking.drafts.sort_by_key(key);
-        (looking.drafts, looking.story)
+        looking
     }
 
     /// Seed on every day on which it is ready and the grower can have it.
     fn soaked_seed(&self, looking: &mut Looking<'_>) {
         for day in looking.days.clone() {
             if let Err(why) = pinned(looking.pin, day, day) {
-                looking.story.note(why);
+                looking.note(why, (day, Some(day)), None);
                 continue;
             }
             match seed::chain(self.scenario, looking.kind, day) {
-                None => looking.story.note(Exclusion::SeedNotReady),
+                None => looking.note(Exclusion::SeedNotReady, (day, Some(day)), None),
                 Some(chain) => {
                     let key = (day, None, looking.lot.kind, HANDED);
                     let way = Way {
@@ -128,7 +160,7 @@ impl Enumerator<'_> {
                     Ok(opened) => opened,
                     Err(Broken::NeverReady) => continue,
                     Err(_) => {
-                        looking.story.note(Exclusion::NobodyThere);
+                        looking.note(Exclusion::NobodyThere, (sow, None), None);
                         continue;
                     }
                 };
@@ -160,7 +192,7 @@ impl Enumerator<'_> {
                     Ok(timeline) => timeline,
                     Err(Broken::NeverReady) => continue,
                     Err(_) => {
-                        looking.story.note(Exclusion::NobodyThere);
+                        looking.note(Exclusion::NobodyThere, (sow, None), None);
                         continue;
                     }
                 };
@@ -188,7 +220,7 @@ impl Enumerator<'_> {
             let leave = plant.plus(-waits);
             if leave < timeline.harden {
                 if waits == 0 {
-                    looking.story.note(Exclusion::TooYoung);
+                    looking.note(Exclusion::TooYoung, (sow, Some(plant)), None);
                 }
                 break;
             }
@@ -208,7 +240,7 @@ impl Enumerator<'_> {
                     };
                     self.draft_all(looking, chain, way);
                 }
-                Err((why, age)) => looking.story.note_age(why, age),
+                Err((why, age)) => looking.note(why, (sow, Some(plant)), age),
             }
         }
     }
@@ -221,7 +253,7 @@ impl Enumerator<'_> {
                     self.draft(looking, source, key, way);
                 }
             }
-            Err(why) => looking.story.note(why),
+            Err(why) => looking.note(why, (way.sow, Some(way.plant)), Some(way.age)),
         }
     }
 
@@ -334,31 +366,41 @@ fn pinned(pin: Option<&Pin>, sow: Day, plant: Day) -> Result<(), Exclusion> {
 
 /// Days on which the field can be planted, inside the horizon, ascending: all that its window, its block and the crop before it say.
 pub fn planting_days(scenario: &Scenario, field: &Field) -> Vec<Day> {
-    let within = |spans: &[DayRange], day: Day| spans.iter().any(|span| span.contains(day));
+    let days = scenario.horizon.iter();
+    days.filter(|day| no_planting(scenario, field, *day).is_none())
+        .collect()
+}
+
+/// Why a field cannot be planted on a day, whatever grows; none when it can.
+pub fn no_planting(scenario: &Scenario, field: &Field, day: Day) -> Option<NoPlanting> {
+    let within = |spans: &[DayRange]| spans.iter().any(|span| span.contains(day));
     let block = field
         .block
         .as_ref()
         .and_then(|id| scenario.blocks.iter().find(|block| block.id == *id));
-    let after_water = |day: Day| {
-        block.is_none_or(|block| {
-            let days = day.since(block.water);
-            block.first_days <= days && days <= block.last_days
-        })
-    };
-    let after_harvest = |day: Day| {
-        field.harvest_before.is_none_or(|harvest| {
-            let days = day.since(harvest);
-            days >= field.harvest_first_days
-                && field.harvest_last_days.is_none_or(|last| days <= last)
-        })
-    };
-    if !field.ready {
-        return Vec::new();
-    }
-    let days = scenario.horizon.iter();
-    days.filter(|day| field.window.is_empty() || within(&field.window, *day))
-        .filter(|day| scenario.calendars.planting.works(*day))
-        .filter(|day| !within(&field.closed, *day))
-        .filter(|day| after_water(*day) && after_harvest(*day))
-        .collect()
+    let after_water = block.is_none_or(|block| {
+        let days = day.since(block.water);
+        block.first_days <= days && days <= block.last_days
+    });
+    let after_harvest = field.harvest_before.is_none_or(|harvest| {
+        let days = day.since(harvest);
+        days >= field.harvest_first_days && field.harvest_last_days.is_none_or(|last| days <= last)
+    });
+    let reasons = [
+        (!scenario.horizon.contains(day), NoPlanting::OutsideHorizon),
+        (
+            !field.window.is_empty() && !within(&field.window),
+            NoPlanting::OutsideWindow,
+        ),
+        (!after_water, NoPlanting::Water),
+        (!after_harvest, NoPlanting::Harvest),
+        (!field.ready, NoPlanting::NotReady),
+        (within(&field.closed), NoPlanting::FieldClosed),
+        (
+            !scenario.calendars.planting.works(day),
+            NoPlanting::NobodyPlants,
+        ),
+    ];
+    let mut holds = reasons.into_iter().filter(|(holds, _)| *holds);
+    holds.next().map(|(_, why)| why)
 }

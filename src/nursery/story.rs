@@ -1,5 +1,9 @@
 //! Why dates of a lot were left out, and why a lot has no way at all.
 
+use super::options::Enumerator;
+use super::timeline::Timelines;
+use super::{LotId, Nursery};
+use crate::calendar::Day;
 use crate::scenario::{Field, Kind};
 use crate::units::Age;
 use std::collections::BTreeMap;
@@ -23,6 +27,63 @@ pub enum Exclusion {
     TooOld,
 }
 
+/// Why a field cannot be planted on a day, whatever grows.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+pub enum NoPlanting {
+    /// Nobody has said that it is ready.
+    NotReady,
+    /// The day is not one of the days planned.
+    OutsideHorizon,
+    /// Outside the window of its order.
+    OutsideWindow,
+    /// Too soon or too late after the water.
+    Water,
+    /// Too soon or too late after the crop before it.
+    Harvest,
+    /// One of the field's closed days.
+    FieldClosed,
+    /// A day on which no planting is done.
+    NobodyPlants,
+}
+
+/// A pair of days that is left out, on some way through places and lines.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct LeftOut {
+    /// Sow day.
+    pub sow: Day,
+    /// Planting day; none: whatever the planting day.
+    pub plant: Option<Day>,
+    /// Why.
+    pub why: Exclusion,
+    /// Age on the planting day, where it was reached.
+    pub age: Option<Age>,
+}
+
+/// Tells of each pair of days of a lot why it is left out. Follows every kind, sow day and route once, whoever asks.
+pub struct Retold<'a> {
+    nursery: &'a Nursery,
+    timelines: Timelines,
+}
+
+impl<'a> Retold<'a> {
+    /// Nothing followed yet.
+    pub fn new(nursery: &'a Nursery) -> Retold<'a> {
+        Retold {
+            nursery,
+            timelines: Timelines::new(&nursery.scenario),
+        }
+    }
+
+    /// Every pair of days that was left out, in the order in which they were looked at.
+    pub fn left_out(&mut self, lot: LotId) -> Vec<LeftOut> {
+        let mut enumerator = Enumerator {
+            scenario: &self.nursery.scenario,
+            timelines: &mut self.timelines,
+        };
+        enumerator.left_out(lot, self.nursery.lot(lot))
+    }
+}
+
 /// How a lot's days fared: enough to say why it has no option.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct LotStory {
@@ -35,13 +96,9 @@ pub struct LotStory {
 }
 
 impl LotStory {
-    pub(super) fn note(&mut self, why: Exclusion) {
-        *self.excluded.entry(why).or_default() += 1;
-    }
-
-    /// Notes a day on which the trays are of the wrong age, and how nearly those too young are old enough.
+    /// Notes a pair of days left out, and how nearly those too young are old enough.
     pub(super) fn note_age(&mut self, why: Exclusion, age: Option<Age>) {
-        self.note(why);
+        *self.excluded.entry(why).or_default() += 1;
         if why == Exclusion::TooYoung {
             self.nearly_old_enough = self.nearly_old_enough.max(age);
         }

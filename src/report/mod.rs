@@ -22,3 +22,4 @@ pub mod text;
 mod tonight;
 pub mod trial;
 pub mod weeks;
+pub mod why;

@@ -77,7 +77,8 @@ pub struct Posting {
 }
 
 /// The unit that a resource is counted in.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Unit {
     /// Milliseconds of line or person time.
     Milliseconds,

@@ -28,6 +28,7 @@ mod tree;
 pub mod types;
 mod walk;
 
+pub use gather::nearest;
 pub use kept::Kept;
 pub use reading::{Checked, DefaultUsed, FILE, Tables, read, read_bytes, sha256};
 pub use supplies::{AgentDelivery, Returned, SeedDelivery, SoilDelivery};

@@ -6,10 +6,12 @@
 //! [`compiled`] asks the rules once; [`state`] keeps their books move by move, with the trays through the wash in [`queue`], the people
 //! hired by week in [`staffing`] and what a shortage weighs in [`sharing`]; [`list`] makes a first plan; [`relax`] writes the linear
 //! [`program`] that [`lp`] has solved; [`dive`] rounds it; [`polish`] does the rest; [`assemble`] turns decisions into the plan as data,
-//! with the [`rows`] of beds and the words of each [`shortfall`]. [`levelling`] plans at several prices on hiring. [`watch`] follows and stops the search.
+//! with the [`rows`] of beds and the words of each [`shortfall`]. [`decided`] goes back from a plan to its
+//! decisions. [`levelling`] plans at several prices on hiring. [`watch`] follows and stops the search.
 
 pub mod assemble;
 pub mod compiled;
+pub mod decided;
 pub mod dive;
 pub mod levelling;
 pub mod list;

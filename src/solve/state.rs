@@ -611,6 +611,20 @@ impl<'g> State<'g> {
     /// Resources that the present decisions overfill, with the first day and by how much; of clean trays by how many on the worst day, since a
     /// tray that is there on the first day is there on all.
     pub fn overfull(&mut self) -> Vec<(usize, usize, i64)> {
+        let mut over = self.over_by_day();
+        let stock = self.ground.tray_stock;
+        let missing = over.iter().filter(|(resource, ..)| *resource == stock);
+        let worst = missing.map(|(.., over)| *over).max().unwrap_or(0);
+        over.dedup_by_key(|(resource, ..)| *resource);
+        for (_, _, over) in over.iter_mut().filter(|(at, ..)| *at == stock) {
+            *over = worst;
+        }
+        over
+    }
+
+    /// Resource, day and by how much, for every day on which the present decisions go beyond what is there and can be bought; of clean
+    /// trays how many are missing, of a week that is too long for a crew its first day.
+    pub fn over_by_day(&mut self) -> Vec<(usize, usize, i64)> {
         self.settle();
         let days = self.ground.nursery.days;
         let (there, buyable) = self.with_hired();
@@ -619,16 +633,13 @@ impl<'g> State<'g> {
             .filter(|(_, over)| *over > 0)
             .map(|(slot, over)| (slot / days, slot % days, over))
             .collect();
-        let clean = self.queue.clean();
-        let first = clean.iter().position(|clean| *clean < 0);
-        if let Some((day, least)) = first.zip(clean.iter().min()) {
-            over.push((self.ground.tray_stock, day, -least));
-        }
+        let clean = self.queue.clean().iter().enumerate();
+        let missing = clean.filter(|(_, clean)| **clean < 0);
+        over.extend(missing.map(|(day, clean)| (self.ground.tray_stock, day, -clean)));
         let (ground, used) = (self.ground, &self.used);
         let asked = |resource: usize, day: usize| ground.asked(used, resource, day);
         over.extend(self.staffing.too_long(&ground.desks, asked));
         over.sort();
-        over.dedup_by_key(|(resource, ..)| *resource);
         over
     }
 }
