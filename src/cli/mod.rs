@@ -9,6 +9,7 @@ mod compare;
 mod day;
 mod new;
 mod otherwise;
+mod page;
 mod plan;
 mod plan_file;
 mod promise;
@@ -72,6 +73,7 @@ enum Command {
     Check(check::Check),
     Plan(plan::PlanArguments),
     Day(day::DayArguments),
+    Page(page::PageArguments),
     Buy(buy::BuyArguments),
     Balance(balance::BalanceArguments),
     #[command(name = "whatif")]
@@ -152,6 +154,7 @@ fn dispatch(command: Command, out: &mut dyn Write) -> Result<Exit, Failure> {
         Command::Check(arguments) => check::run(&arguments, out),
         Command::Plan(arguments) => plan::run(&arguments, out),
         Command::Day(arguments) => day::run(&arguments, out),
+        Command::Page(arguments) => page::run(&arguments, out),
         Command::Buy(arguments) => buy::run(&arguments, out),
         Command::Balance(arguments) => balance::run(&arguments, out),
         Command::WhatIf(arguments) => whatif::run(&arguments, out),

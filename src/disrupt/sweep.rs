@@ -8,10 +8,11 @@ use crate::nursery::Nursery;
 use crate::plan::{Delivery, Plan};
 use crate::solve::{Budget, Unwatched};
 use crate::units::Money;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// One rain.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Cell {
     /// First day of rain.
     pub first: Day,

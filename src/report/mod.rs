@@ -7,6 +7,7 @@ pub mod check;
 pub mod day;
 pub mod lifting;
 pub mod otherwise;
+pub mod page;
 pub mod plan;
 pub mod room;
 pub mod roster;
