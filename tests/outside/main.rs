@@ -4,6 +4,7 @@
 //! name, and a test here holds the list and the tests together. A new group of checks is one
 //! more file, one `mod` line and its rows in the list.
 
+mod contrast;
 mod dates;
 mod lifting;
 mod line;

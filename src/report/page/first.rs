@@ -100,15 +100,17 @@ fn card(id: &str, title: &str, inside: Markup) -> Markup {
 }
 
 fn mats(data: &Data) -> Markup {
-    let all_well = data.mats.is_empty();
+    let within = |mat: &Mat| matches!(mat.wrong, Wrong::OverBest | Wrong::UnderBest);
+    let all_well = data.mats.iter().all(within);
     card(
         "mats",
         "Too few, too old, too young",
         html! {
-            @if all_well { p { "Every grower gets all mats at the best age." } }
+            @if all_well { p { b { "Nobody" } " gets too few, too old or too young mats." } }
+            @if all_well && !data.mats.is_empty() { p.quiet { "Furthest from the best age:" } }
             ul.notes { @for mat in &data.mats { (mat_line(mat)) } }
             @if data.more_off_best > 0 {
-                p.quiet { "and " (data.more_off_best) " more within the limits, off the best age: see the fields" }
+                p.quiet { "and " (data.more_off_best) " more within the limits, off the best age: their rows tell" }
             }
         },
     )

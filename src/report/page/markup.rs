@@ -105,7 +105,7 @@ fn fields(data: &Data) -> Markup {
                 " " (choice("grower", "Grower", &growers)) " " (choice("kind", "Kind", &kinds))
                 " " output id="found" for="search grower kind" { (data.lots.len()) " lots" }
             }
-            div.wide tabindex="0" role="region" aria-label="Table of fields" {
+            section.wide tabindex="0" aria-label="Table of fields" {
                 table id="table" {
                     caption.unseen { "Fields with their dates; a heading sorts by its column" }
                     thead { tr {
@@ -169,7 +169,7 @@ fn crews(data: &Data) -> Markup {
             @for crew in &data.crews {
                 details {
                     summary { (crew.name) ", week by week" }
-                    div.wide tabindex="0" role="region" aria-label=(format!("{}, week by week", crew.name)) { table {
+                    section.wide tabindex="0" aria-label=(format!("{}, week by week", crew.name)) { table {
                         thead { tr {
                             th scope="col" { "week from" } th scope="col" { "people" } th scope="col" { "hired" }
                             th scope="col" { "hours of work" } th scope="col" { "hours of shifts" } th scope="col" { "hours bought" }
@@ -230,7 +230,7 @@ fn beside(found: &Differences) -> Markup {
                 (first::told(found, usize::MAX))
                 @if !found.days.is_empty() {
                     h3 { "In the nursery" }
-                    div.wide tabindex="0" role="region" aria-label="Work that differs" { table {
+                    section.wide tabindex="0" aria-label="Work that differs" { table {
                         thead { tr {
                             th scope="col" { "day" } th scope="col" { "work" } th scope="col" { "kind" }
                             th scope="col" { "trays there" } th scope="col" { "trays here" }
@@ -258,7 +258,7 @@ fn rain(cells: &[Cell]) -> Markup {
         section id="rain" {
             h2 { "Rain from each day on" }
             p.quiet { "A number with ! says how many trays more are short in the mended plan; other numbers say how many planting days move; a dot: nothing is touched." }
-            div.wide tabindex="0" role="region" aria-label="Rain from each day on" { table.heat {
+            section.wide tabindex="0" aria-label="Rain from each day on" { table.heat {
                 thead { tr {
                     th scope="col" { "first day of rain" }
                     @for days in 1..=longest { th scope="col" { (days) " d" } }

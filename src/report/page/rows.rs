@@ -90,7 +90,7 @@ fn rows(data: &Data, lots: &[Lot], from: usize, span: DayRange) -> Markup {
 /// What the outlines mean.
 pub(super) fn legend() -> Markup {
     html! {
-        ul.legend aria-label="What the rows show" {
+        ul.legend {
             @for (class, name, top, high) in STAGES {
                 li {
                     svg viewBox="0 0 40 20" width="40" height="20" aria-hidden="true" {

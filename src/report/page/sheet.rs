@@ -172,5 +172,8 @@ fn tomorrow(plan: &DayPlan) -> Vec<String> {
     for call in &tomorrow.calls {
         lines.push(format!("Call tonight: {}", words::call(call)));
     }
+    if lines.is_empty() {
+        lines.push("No seed to bring out, nobody to call.".into());
+    }
     lines
 }
