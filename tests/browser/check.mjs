@@ -169,8 +169,9 @@ try {
     await crowd.page.evaluate(() => dispatchEvent(new Event("beforeprint")));
     await crowd.page.emulateMedia({ media: "print" });
     assert.ok((await crowd.page.locator("#table tbody tr").count()) > 100);
-    for (const hidden of ["nav", ".controls", ".day"]) assert.ok(!(await crowd.page.locator(hidden).first().isVisible()), hidden);
+    for (const hidden of ["nav", ".controls", "#today .day"]) assert.ok(!(await crowd.page.locator(hidden).first().isVisible()), hidden);
     assert.ok(await crowd.page.evaluate(() => document.documentElement.scrollWidth <= innerWidth));
+    assert.ok(await crowd.page.locator("#table tbody .day").first().isVisible(), "names of fields on paper");
     assert.deepEqual(crowd.wrong, []);
     await crowd.context.close();
   });

@@ -26,16 +26,19 @@ const STAGES: [(&str, &str, usize, usize); 6] = [
 
 /// Each season with its rows.
 pub(super) fn seasons(data: &Data) -> Markup {
+    let mut seasons: Vec<(usize, &[Lot])> = Vec::new();
     let mut at = 0;
+    for lots in data.lots.chunk_by(|one, other| one.season == other.season) {
+        seasons.push((at, lots));
+        at += lots.len();
+    }
     html! {
-        @for lots in data.lots.chunk_by(|one, other| one.season == other.season) {
-            @let span = span(lots);
+        @for (from, lots) in seasons {
             @if let Some(name) = data.seasons.get(lots[0].season).filter(|name| !name.is_empty()) {
                 h3 { (name) }
             }
-            @for block in lots.chunks(ROWS) {
-                (rows(data, block, at, span))
-                @let _ = at += block.len();
+            @for (at, block) in lots.chunks(ROWS).enumerate() {
+                (rows(data, block, from + at * ROWS, span(lots)))
             }
         }
     }
