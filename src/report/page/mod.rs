@@ -1,8 +1,8 @@
 //! The page: one HTML file that shows a plan, made to be opened in a browser without a network.
 //!
 //! [`gather`] looks everything up in the plan and in what is counted elsewhere, and gives plain [`Data`]; [`html`] turns that into
-//! markup ([`markup`], [`first`]), charts ([`rows`], [`chart`]), and the data that the script shows when something is
-//! clicked ([`script_data`]). Style sheet and script are files of their own. Nothing is fetched: a policy in the head forbids it.
+//! markup (`markup`, `first`), charts (`rows`, `chart`), and the data that the script shows when something is
+//! clicked (`script_data`). Style sheet and script are files of their own. Nothing is fetched: a policy in the head forbids it.
 
 mod chart;
 mod data;
