@@ -1,6 +1,7 @@
 //! Cost, term by term.
 
 use super::book::{Book, PartSeen};
+use super::daily::PartCost;
 use super::hired::{self, Hired};
 use super::orders::Short;
 use super::warmth::{Warmth, way};
@@ -74,6 +75,25 @@ fn moved_cost(scenario: &Scenario, part: &PartSeen) -> i128 {
         prices.plan_moved
     };
     price.0.into()
+}
+
+/// The terms that belong to one delivery, delivery by delivery.
+pub(super) fn of_parts(book: &Book) -> Vec<PartCost> {
+    let (scenario, warmth) = (book.scenario, Warmth::of(book.scenario));
+    let money = |thousandths: i128| Money {
+        0: fit(thousandths),
+    };
+    let of_part = |part: &PartSeen| PartCost {
+        run: part.delivery.run.clone(),
+        field: part.delivery.field.clone(),
+        part: part.delivery.part,
+        age: money(age_cost(scenario, &warmth, part)),
+        off_preferred: money(preferred_cost(book, part)),
+        edge: money(edge_cost(scenario, part)),
+        moves: money(move_cost(scenario, part)),
+        moved: money(moved_cost(scenario, part)),
+    };
+    book.parts.iter().map(of_part).collect()
 }
 
 /// Runs beyond the first that the parts of each field come from, all fields together; what stood already counts for nothing.

@@ -28,6 +28,7 @@ mod book;
 pub mod by_hand;
 pub mod codes;
 mod cost;
+pub mod daily;
 mod dates;
 pub mod duties;
 mod hired;
@@ -56,6 +57,7 @@ pub use by_hand::plan_by_hand;
 use crate::calendar::Day;
 use crate::plan::types::{Cost, Plan};
 use crate::scenario::Scenario;
+use daily::{Counted, Load, LoadDay};
 use serde::Serialize;
 
 /// What the count found.
@@ -162,15 +164,24 @@ pub struct Fullest {
 ///
 /// Never panics, however broken the plan: what cannot be counted is a breach and left out of the rest.
 pub fn audit(plan: &Plan, scenario: &Scenario) -> Audit {
+    walk(plan, scenario).audit
+}
+
+/// The whole count, with what it saw on the way.
+fn walk(plan: &Plan, scenario: &Scenario) -> Counted {
     let mut found = Found::default();
     for flaw in usable::flaws(scenario) {
         found.add("A001", Subject::Scenario, None, 0, flaw);
     }
     if !found.breaches.is_empty() {
-        return Audit {
-            breaches: found.breaches,
-            cost: Cost::default(),
-            fullest: Vec::new(),
+        return Counted {
+            audit: Audit {
+                breaches: found.breaches,
+                cost: Cost::default(),
+                fullest: Vec::new(),
+            },
+            loads: Vec::new(),
+            parts: Vec::new(),
         };
     }
     let book = book::Book::open(plan, scenario, &mut found);
@@ -188,10 +199,14 @@ pub fn audit(plan: &Plan, scenario: &Scenario) -> Audit {
     let cost = cost::count(&book, &bought, &hired, &short);
     let cost = cost::check(plan, cost, &mut found);
     statements::check(plan, &mut found);
-    Audit {
-        breaches: found.breaches,
-        cost,
-        fullest: found.fullest,
+    Counted {
+        audit: Audit {
+            breaches: found.breaches,
+            cost,
+            fullest: found.fullest,
+        },
+        loads: found.loads,
+        parts: cost::of_parts(&book),
     }
 }
 
@@ -200,6 +215,7 @@ pub fn audit(plan: &Plan, scenario: &Scenario) -> Audit {
 struct Found {
     breaches: Vec<Breach>,
     fullest: Vec<Fullest>,
+    loads: Vec<Load>,
 }
 
 impl Found {
@@ -220,7 +236,7 @@ impl Found {
         });
     }
 
-    /// Notes the fullest of `days` (day, used, there); a ledger that is never used is left out.
+    /// Notes `days` (day, used, there) and the fullest of them; a ledger that is never used is left out.
     fn fullest(
         &mut self,
         ledger: Ledger,
@@ -228,7 +244,13 @@ impl Found {
         days: impl IntoIterator<Item = (Day, i128, i128)>,
     ) {
         let mut best: Option<(Day, i128, i128)> = None;
+        let mut seen = Vec::new();
         for (day, used, there) in days {
+            seen.push(LoadDay {
+                day,
+                used: whole::fit(used),
+                there: whole::fit(there),
+            });
             // used ÷ there > best used ÷ best there, without dividing; nothing there counts as a tiny bit.
             let fuller = match best {
                 None => used > 0,
@@ -248,6 +270,11 @@ impl Found {
                 day,
                 used,
                 there,
+            });
+            self.loads.push(Load {
+                ledger,
+                id: id.to_string(),
+                days: seen,
             });
         }
     }

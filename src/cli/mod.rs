@@ -13,6 +13,7 @@ mod export;
 mod follow;
 mod new;
 mod otherwise;
+mod page;
 mod plan;
 mod plan_file;
 mod promise;
@@ -81,6 +82,7 @@ enum Command {
     Day(day::DayArguments),
     Sheets(sheets::SheetsArguments),
     Notices(sheets::NoticesArguments),
+    Page(page::PageArguments),
     Buy(buy::BuyArguments),
     Calendar(calendar::CalendarArguments),
     Export(export::ExportArguments),
@@ -168,6 +170,7 @@ fn dispatch(command: Command, out: &mut dyn Write) -> Result<Exit, Failure> {
         Command::Day(arguments) => day::run(&arguments, out),
         Command::Sheets(arguments) => sheets::run(&arguments, out),
         Command::Notices(arguments) => sheets::run_notices(&arguments, out),
+        Command::Page(arguments) => page::run(&arguments, out),
         Command::Buy(arguments) => buy::run(&arguments, out),
         Command::Books(arguments) => books::run(&arguments, out),
         Command::Export(arguments) => export::run(&arguments, out),

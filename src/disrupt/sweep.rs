@@ -8,12 +8,13 @@ use crate::nursery::Nursery;
 use crate::plan::{Delivery, Plan};
 use crate::solve::{Budget, Unwatched};
 use crate::units::Money;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::mpsc::channel;
 
 /// One rain.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Cell {
     /// First day of rain.
     pub first: Day,

@@ -4,11 +4,11 @@
 //! stands on a wall is not in it: costs, wages, bounds, telephone numbers, hash-like numbers, and no
 //! day as firm that was not told to the grower.
 
-mod rows;
+pub(super) mod rows;
 pub(crate) mod words;
 
 use super::table::{Align, Column, Fit, Table};
-use super::text::{WIDTH, fold, people, trays};
+use super::text::{WIDTH, fold, trays};
 use crate::plan::day::{CrewDay, DayPlan, Job, Look, Misfit};
 use crate::units::div_up;
 use rows::rows;
@@ -108,13 +108,7 @@ impl Sheet {
         }
         self.heading("CANNOT WAIT TODAY");
         for (at, line) in plan.cannot_wait.iter().enumerate() {
-            let what = match &line.field {
-                Some(field) => format!("{field}: {}, {}", trays(line.trays), line.kind),
-                None if line.trays > 0 => format!("{}, {}", line.kind, trays(line.trays)),
-                None => line.kind.clone(),
-            };
-            let verb = words::verb(line.verb);
-            self.line(&format!("  {}. {verb} {what} ({})", at + 1, line.why));
+            self.line(&format!("  {}. {}", at + 1, words::cannot_wait(line)));
         }
         if plan.more_cannot_wait > 0 {
             self.line(&format!("  and {} more below", plan.more_cannot_wait));
@@ -131,56 +125,7 @@ impl Sheet {
             Column::new("", Align::Left, Fit::Keep),
         ]);
         for look in &plan.looks {
-            let (text, blank): (String, &str) = match look {
-                Look::Stacks {
-                    place,
-                    run,
-                    kind,
-                    stacks,
-                    days_since_sown,
-                    open,
-                } => {
-                    let opens = if *open == plan.day {
-                        "open today".to_string()
-                    } else {
-                        format!("open {} {}", open.weekday(), open.spoken())
-                    };
-                    let text = format!(
-                        "{place}, {run} {kind}\n  {}, day {days_since_sown}: {opens}, sprouts about 5 mm",
-                        words::stacks(*stacks)
-                    );
-                    (text, "____ °C  ____ mm")
-                }
-                Look::House { place, rows } => (
-                    format!("{}: last night's low, high", words::in_rows(place, rows)),
-                    "____ °C  ____ °C",
-                ),
-                Look::Edge {
-                    field,
-                    grower,
-                    trays: count,
-                    until,
-                } => {
-                    let until = if *until == plan.day {
-                        "today".to_string()
-                    } else {
-                        format!("{} {}", until.weekday(), until.spoken())
-                    };
-                    let text = format!(
-                        "Edge of {field}, {grower}: {} wait until {until}\n  flat, shaded, watered?",
-                        trays(*count)
-                    );
-                    (text, "______________ok")
-                }
-                Look::TankLids { kinds } => (
-                    format!("Tank lids on, warmth of the water:\n  {}", kinds.join("; ")),
-                    "____ °C  ____ ok",
-                ),
-                Look::TestButton => (
-                    "Test button of the earth-leakage switch: no start if it fails".into(),
-                    "______________ok",
-                ),
-            };
+            let (text, blank) = words::look(look, plan.day);
             table.row([text, blank.to_string()]);
         }
         self.out.push_str(&table.render(WIDTH));
@@ -214,25 +159,7 @@ impl Sheet {
     }
 
     fn crew(&mut self, crew: &CrewDay) {
-        let name = crew.name.to_uppercase();
-        let ends = crew.jobs.iter().flat_map(|job| &job.spells);
-        let ends = ends.map(|spell| spell.until_minute).max();
-        let of = |until: i64| {
-            let (from, until) = (words::clock(crew.from_minute), words::clock(until));
-            format!("{name}: {}, {from} to {until}", people(crew.people))
-        };
-        let title = match ends {
-            _ if crew.day_off && crew.people == 0 => format!("{name}: day off, nobody called in"),
-            Some(end) if crew.day_off => of(end) + ", CALLED IN ON A DAY OFF",
-            Some(end) if end > crew.until_minute => {
-                format!(
-                    "{}, OVERTIME TO {}",
-                    of(crew.until_minute),
-                    words::clock(end)
-                )
-            }
-            _ => of(crew.until_minute),
-        };
+        let title = words::crew_title(crew);
         self.heading(&title);
         self.jobs(&crew.jobs, (!crew.day_off).then_some(crew.until_minute));
     }

@@ -11,6 +11,7 @@ mod choices;
 pub mod day;
 pub mod lifting;
 pub mod otherwise;
+pub mod page;
 pub mod plan;
 pub mod room;
 pub mod roster;

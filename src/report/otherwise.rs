@@ -384,7 +384,8 @@ pub fn difference(changes: &Difference, plan: &Plan) -> String {
     out
 }
 
-fn say(change: &Change, scenario: &Scenario) -> String {
+/// What to say to the grower.
+pub(super) fn say(change: &Change, scenario: &Scenario) -> String {
     let promised = |from: Day| match change.promised {
         Some(day) if day == from => " as promised".to_string(),
         Some(day) => format!(" (promised for {})", short_day(day)),

@@ -5,6 +5,7 @@
 //! more file, one `mod` line and its rows in the list.
 
 mod calendars;
+mod contrast;
 mod dates;
 #[path = "../ics_bytes/mod.rs"]
 mod ics_bytes;

@@ -4,11 +4,11 @@ pub mod work;
 
 use crate::calendar::Day;
 use crate::plan::day::{
-    Bags, Call, CallAbout, Dose, Job, Misfit, Party, SeedKg, SeedLeft, Sowing, Stacked, TraysCome,
-    Work,
+    Bags, Call, CallAbout, CannotWait, CrewDay, Dose, Job, Look, Misfit, Party, SeedKg, SeedLeft,
+    Sowing, Stacked, TraysCome, Work,
 };
 use crate::plan::tasks::Verb;
-use crate::report::text::{self, count, duration, trays};
+use crate::report::text::{self, count, duration, people, trays};
 use crate::scenario::HandOver;
 use crate::units::{Fixed, Hectares, div_near, div_up};
 
@@ -53,6 +53,89 @@ pub fn kg_weighed(weight: Fixed<3>) -> String {
 /// Hectares to the hundredth: the one decimal on the sheet, as growers say it.
 pub fn ha(area: Hectares) -> String {
     Fixed::<2>(div_near(area.0, 100)).to_string()
+}
+
+/// "Plant North field, Ito: 120 trays, koma (window of the field)".
+pub fn cannot_wait(line: &CannotWait) -> String {
+    let what = match &line.field {
+        Some(field) => format!("{field}: {}, {}", trays(line.trays), line.kind),
+        None if line.trays > 0 => format!("{}, {}", line.kind, trays(line.trays)),
+        None => line.kind.clone(),
+    };
+    format!("{} {what} ({})", verb(line.verb), line.why)
+}
+
+/// What to look at on the morning of `day`, and the blank beside it.
+pub fn look(look: &Look, day: Day) -> (String, &'static str) {
+    match look {
+        Look::Stacks {
+            place,
+            run,
+            kind,
+            stacks,
+            days_since_sown,
+            open,
+        } => {
+            let opens = if *open == day {
+                "open today".to_string()
+            } else {
+                format!("open {} {}", open.weekday(), open.spoken())
+            };
+            let text = format!(
+                "{place}, {run} {kind}\n  {}, day {days_since_sown}: {opens}, sprouts about 5 mm",
+                self::stacks(*stacks)
+            );
+            (text, "____ °C  ____ mm")
+        }
+        Look::House { place, rows } => (
+            format!("{}: last night's low, high", in_rows(place, rows)),
+            "____ °C  ____ °C",
+        ),
+        Look::Edge {
+            field,
+            grower,
+            trays: count,
+            until,
+        } => {
+            let until = if *until == day {
+                "today".to_string()
+            } else {
+                format!("{} {}", until.weekday(), until.spoken())
+            };
+            let text = format!(
+                "Edge of {field}, {grower}: {} wait until {until}\n  flat, shaded, watered?",
+                text::trays(*count)
+            );
+            (text, "______________ok")
+        }
+        Look::TankLids { kinds } => (
+            format!("Tank lids on, warmth of the water:\n  {}", kinds.join("; ")),
+            "____ °C  ____ ok",
+        ),
+        Look::TestButton => (
+            "Test button of the earth-leakage switch: no start if it fails".into(),
+            "______________ok",
+        ),
+    }
+}
+
+/// Name, people and hours of a crew.
+pub fn crew_title(crew: &CrewDay) -> String {
+    let name = crew.name.to_uppercase();
+    let ends = crew.jobs.iter().flat_map(|job| &job.spells);
+    let ends = ends.map(|spell| spell.until_minute).max();
+    let of = |until: i64| {
+        let (from, until) = (clock(crew.from_minute), clock(until));
+        format!("{name}: {}, {from} to {until}", people(crew.people))
+    };
+    match ends {
+        _ if crew.day_off && crew.people == 0 => format!("{name}: day off, nobody called in"),
+        Some(end) if crew.day_off => of(end) + ", CALLED IN ON A DAY OFF",
+        Some(end) if end > crew.until_minute => {
+            format!("{}, OVERTIME TO {}", of(crew.until_minute), clock(end))
+        }
+        _ => of(crew.until_minute),
+    }
 }
 
 /// "40 stacks".
