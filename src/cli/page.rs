@@ -3,9 +3,12 @@
 use super::{Exit, Failure, plan_file, say, unusable};
 use crate::calendar::Day;
 use crate::disrupt::sweep::Cell;
+use crate::explain;
 use crate::plan::Plan;
 use crate::plan::file::load;
-use crate::report::page::{Given, gather, html};
+use crate::plan::view::PlanError;
+use crate::report;
+use crate::report::page::{Given, Why, gather, html};
 use std::collections::BTreeMap;
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -30,6 +33,9 @@ pub(super) struct PageArguments {
     /// Another plan of the nursery, to show what is otherwise in this one
     #[arg(long, value_name = "OTHER_PLAN")]
     beside: Option<PathBuf>,
+    /// Leave out of each lot what its other days would cost: quicker for some thousand lots
+    #[arg(long)]
+    brief: bool,
     /// What `sowrota sweep --json` printed, to show it as a map
     #[arg(long, value_name = "FILE")]
     sweep: Option<PathBuf>,
@@ -73,13 +79,21 @@ pub(super) fn run(arguments: &PageArguments, out: &mut dyn Write) -> Result<Exit
     let folder = plan_file::folder_of(&arguments.plan);
     let earlier = before(&plan, &folder);
     let name = arguments.beside.as_deref().map(called);
+    let why = if arguments.brief {
+        BTreeMap::new()
+    } else {
+        match other_days(&plan) {
+            Ok(why) => why,
+            Err(error) => return Ok(unusable(error)),
+        }
+    };
     let data = gather(Given {
         plan: &plan,
         today,
         earlier: earlier.as_ref(),
         beside: other.as_ref().zip(name.as_deref()),
         sweep: &sweep,
-        why: &BTreeMap::new(),
+        why: &why,
     });
     let data = match data {
         Ok(data) => data,
@@ -92,6 +106,16 @@ pub(super) fn run(arguments: &PageArguments, out: &mut dyn Write) -> Result<Exit
     crate::files::write(&file, html(&data).as_bytes())?;
     writeln!(out, "wrote {}", file.display())?;
     Ok(Exit::Done)
+}
+
+/// What the other days of each part would cost, or what is in their way.
+fn other_days(plan: &Plan) -> Result<BTreeMap<(String, u32), Why>, PlanError> {
+    let told = explain::all(plan)?;
+    let of_part = |told: &explain::Explained| {
+        let lines = report::why::lines(told);
+        ((told.field.clone(), told.part), Why { lines })
+    };
+    Ok(told.iter().map(of_part).collect())
 }
 
 /// The name of a file, or of a folder, as it is called on the page.

@@ -74,6 +74,22 @@ pub fn day(told: &Explained, day: &PlantingDay) -> String {
     out
 }
 
+/// The days of a part in short, one a line, but for the day that is planned: what each costs more, what is in the way, or why it cannot be.
+pub fn lines(told: &Explained) -> Vec<String> {
+    let others = told
+        .days
+        .iter()
+        .filter(|day| day.verdict != Verdict::Chosen);
+    let others = others.map(|day| {
+        let words = match day.verdict {
+            Verdict::Full => format!("does not fit: {}", in_the_way(day, usize::MAX)),
+            _ => verdict(told, day),
+        };
+        format!("{}: {words}", short_day(day.day))
+    });
+    others.chain(told.remarks.iter().cloned()).collect()
+}
+
 /// `planted`, or what else is done on the last day.
 fn done(stage: HandOver) -> &'static str {
     match stage {

@@ -56,7 +56,7 @@
     const list = (pairs) => make("dl", null, pairs.flatMap(([name, words]) => [make("dt", name), make("dd", words)]));
     const inside = [make("p", lot.grower + ", " + lot.kind + ", " + lot.trays + " trays"), list(lot.story)];
     if (lot.cost.length) inside.push(make("h3", "What it costs by itself"), list(lot.cost));
-    if (lot.why) inside.push(make("h3", "Why so"), make("ul", null, lot.why.map((line) => make("li", line))));
+    if (lot.why) inside.push(make("h3", "Its other days"), make("ul", null, lot.why.map((line) => make("li", line))));
     show(lot.name, inside, "#lot-" + at);
   };
 
