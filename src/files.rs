@@ -82,7 +82,7 @@ fn beside(path: &Path, bytes: &[u8]) -> Result<tempfile::NamedTempFile, FileErro
 /// but files of that ending is left as it is; its strange entry is given back. Without files there is no folder afterwards.
 ///
 /// # Errors
-/// When a folder or file cannot be made, read or moved.
+/// When a folder or file cannot be made, read or moved. The old folder then stays, or the error says where it is kept.
 pub fn write_folder(
     folder: &Path,
     files: &[(&str, &[u8])],
@@ -108,14 +108,22 @@ pub fn write_folder(
     for (name, bytes) in files {
         write(&new.join(name), bytes)?;
     }
-    if folder.exists() {
+    let had = folder.exists();
+    if had {
         std::fs::rename(folder, &old).map_err(failed("replace"))?;
     }
     if !files.is_empty()
         && let Err(error) = std::fs::rename(&new, folder)
     {
-        // The old one goes back, if there was one.
-        let _ = std::fs::rename(&old, folder);
+        // The old one goes back, if there was one; where it cannot, it is kept where it is.
+        if had && let Err(back) = std::fs::rename(&old, folder) {
+            let kept = beside.keep().join("old");
+            let text = format!(
+                "{error}; the folder that was there could not be moved back ({back}), it is kept as `{}`",
+                kept.display()
+            );
+            return Err(failed("write")(std::io::Error::new(error.kind(), text)));
+        }
         return Err(failed("write")(error));
     }
     Ok(Ok(()))

@@ -215,9 +215,14 @@ fn the_command_writes_tables_or_nothing() {
             assert_eq!(errors, "2027-05-19 is not closed: 1 row left out\n");
         }
     }
-    for name in ["books.xlsx", "hours.csv", "balance.csv"] {
+    for name in ["books.xlsx", "books-hours.csv", "books-balance.csv"] {
         let read = |folder: &str| std::fs::read(to(folder).join(name)).unwrap();
         assert_eq!(read("a"), read("b"));
+    }
+    // Into the folder of a plan's tables go names of their own.
+    for entry in std::fs::read_dir(to("a")).unwrap() {
+        let name = entry.unwrap().file_name().into_string().unwrap();
+        assert!(name.starts_with("books"), "{name}");
     }
     std::fs::write(&log, "date,event\n2027-05-17,hours person=a\n").unwrap();
     let (code, _, errors) = run(["books".into(), log, "--to".into(), to("c")]);

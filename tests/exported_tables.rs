@@ -13,6 +13,7 @@ use sowrota::plan::file::save;
 use sowrota::plan::tasks::TaskGraph;
 use sowrota::report::safe::{clean, unmarked};
 use sowrota::report::tables::{Cell, LONGEST, Sheet, csv, gather, xlsx};
+use std::collections::BTreeSet;
 use std::io::Cursor;
 
 const MADE: &str = "2027-03-20";
@@ -280,13 +281,15 @@ fn hostile_names_stay_text() {
 
 #[test]
 fn without_names_neither_grower_nor_money_is_there() {
-    let plan = demo("two-season");
-    let growers: Vec<&str> = plan
-        .scenario
-        .fields
-        .iter()
-        .map(|field| field.grower.as_str())
-        .collect();
+    let plan = demo("cooperative");
+    let fields = plan.scenario.fields.iter().filter(|field| !field.spare);
+    let growers: BTreeSet<&str> = fields.map(|field| field.grower.as_str()).collect();
+    // One of them has given a kind its name.
+    let kinds = &plan.scenario.kinds;
+    assert!(kinds.iter().any(|kind| {
+        let mut growers = growers.iter();
+        growers.any(|grower| kind.name.contains(*grower))
+    }));
     let (with, without) = (sheets(&plan, true), sheets(&plan, false));
     let all = |sheets: &[Sheet]| -> String {
         let texts = sheets
@@ -295,8 +298,29 @@ fn without_names_neither_grower_nor_money_is_there() {
         texts.collect()
     };
     let (with, text) = (all(&with), all(&without));
-    for grower in growers {
-        assert!(with.contains(grower) && !text.contains(grower), "{grower}");
+    for grower in &growers {
+        assert!(
+            with.contains(*grower) && !text.contains(*grower),
+            "{grower}"
+        );
+    }
+    // And in the files that the command writes.
+    let folder = tempfile::tempdir().unwrap();
+    save(&plan, &folder.path().join("plan.json")).unwrap();
+    let (code, _, errors) = run([
+        "export".into(),
+        folder.path().to_path_buf(),
+        "--to".into(),
+        folder.path().join("tables"),
+        "--without-names".into(),
+    ]);
+    assert_eq!((code, errors.as_str()), (0, ""));
+    for entry in std::fs::read_dir(folder.path().join("tables")).unwrap() {
+        let path = entry.unwrap().path();
+        let file = std::fs::read_to_string(&path).unwrap();
+        for grower in &growers {
+            assert!(!file.contains(*grower), "{grower} in {}", path.display());
+        }
     }
     assert!(with.contains(&plan.scenario.currency) && !text.contains(&plan.scenario.currency));
     let names: Vec<&str> = without.iter().map(|sheet| sheet.name).collect();

@@ -593,7 +593,7 @@ fn frost_tonight_or_the_power_is_off() {
     }
     assert!(reached.iter().any(|one| one["stacks"] == 0), "{tonight}");
     assert!(
-        frost.text.contains("close and cover before evening"),
+        frost.text.contains("close and cover before"),
         "{}",
         frost.text
     );

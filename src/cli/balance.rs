@@ -76,7 +76,7 @@ pub(super) fn run(arguments: &BalanceArguments, out: &mut dyn Write) -> Result<E
         seed: arguments.seed,
         ..usual
     };
-    let mut follower = Follower::new(arguments.quiet);
+    let mut follower = Follower::of_plan(arguments.quiet, None);
     let levels = levels(&scenario, &arguments.times, &budget, &mut follower);
     follower.clear();
     if arguments.json {

@@ -1,6 +1,6 @@
 //! `sowrota books`: rows for the book-keeper from the log of what happened.
 
-use super::export::write_tables;
+use super::export::{FileNames, write_tables};
 use super::{Exit, Failure, say, unusable};
 use crate::disrupt::books::books;
 use crate::report::books::sheets;
@@ -16,9 +16,12 @@ A log is a table with the columns date,event. For the books it has rows such as
   trays_back field=V02 trays=180
   hours person=corvan task=wash hours=3.5
   seed_in kind=mirel kg=200             seed_out kind=mirel kg=45 for=soak
-each with a note= where a day has two of the same; and order, firm, cancel,
-give, washed, trays_bought and trays_lost. Days without `close` are left out. A row's number
+each with a note= where a day has two of the same; and order, take, firm,
+cancel, give, washed, trays_bought and trays_lost. Days without `close` are left out. A row's number
 follows from its own words: rows added later do not change it.
+
+Tables: books-orders.csv, books-deliveries.csv, books-trays.csv,
+books-hours.csv, books-seed.csv, books-balance.csv.
 
 Example:
   sowrota books log.csv --to books")]
@@ -59,7 +62,11 @@ pub(super) fn run(arguments: &BooksArguments, out: &mut dyn Write) -> Result<Exi
     }
     // The last day in them stands for the time of making.
     let made = books.entries.last().map(|entry| (entry.date, 0));
-    let name = arguments.xlsx.then_some("books.xlsx");
-    write_tables(&sheets(&books), name, made, &arguments.to, out)?;
+    let names = FileNames {
+        workbook: arguments.xlsx.then_some("books.xlsx"),
+        title: "sowrota books",
+        before: "books-",
+    };
+    write_tables(&sheets(&books), &names, made, &arguments.to, out)?;
     Ok(Exit::Done)
 }

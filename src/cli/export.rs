@@ -27,7 +27,7 @@ pub(super) struct ExportArguments {
     /// One workbook, plan.xlsx, in place of CSV
     #[arg(long)]
     xlsx: bool,
-    /// Without growers' names and without money
+    /// Without growers' names and without money; ids stay as they are
     #[arg(long)]
     without_names: bool,
 }
@@ -49,30 +49,45 @@ pub(super) fn run(arguments: &ExportArguments, out: &mut dyn Write) -> Result<Ex
         Ok(sheets) => sheets,
         Err(error) => return Ok(unusable(error)),
     };
-    let name = arguments.xlsx.then_some("plan.xlsx");
-    write_tables(&sheets, name, Some(stamp(&plan)), &arguments.to, out)?;
+    let names = FileNames {
+        workbook: arguments.xlsx.then_some("plan.xlsx"),
+        title: "sowrota plan",
+        before: "",
+    };
+    write_tables(&sheets, &names, Some(stamp(&plan)), &arguments.to, out)?;
     Ok(Exit::Done)
 }
 
-/// Writes tables as CSV, or as one workbook of that name, and says which files there are.
+/// What the files of tables are called.
+pub(super) struct FileNames {
+    /// The one workbook; none: each table is a file of CSV.
+    pub workbook: Option<&'static str>,
+    /// Title of the workbook.
+    pub title: &'static str,
+    /// Stands before the name of each table in the name of its CSV, so that two commands can write into one folder.
+    pub before: &'static str,
+}
+
+/// Writes tables as CSV, or as one workbook, and says which files there are.
 pub(super) fn write_tables(
     sheets: &[Sheet],
-    book: Option<&str>,
+    names: &FileNames,
     made: Option<(Day, u32)>,
     to: &Path,
     out: &mut dyn Write,
 ) -> Result<(), Failure> {
     let mut files = Vec::with_capacity(sheets.len());
-    if let Some(name) = book {
+    if let Some(name) = names.workbook {
         // A table without a day of its own has the first day that there is.
         let made = made.or(Day::from_ymd(2000, 1, 1).ok().map(|day| (day, 0)));
         let made = made.ok_or_else(|| Failure("no day for the workbook".into()))?;
-        let bytes = tables::xlsx(sheets, made).map_err(|error| Failure::from_error(&error))?;
+        let bytes = tables::titled(names.title, sheets, made)
+            .map_err(|error| Failure::from_error(&error))?;
         files.push((name.to_string(), bytes));
     } else {
         for sheet in sheets {
             files.push((
-                format!("{}.csv", sheet.name),
+                format!("{}{}.csv", names.before, sheet.name),
                 tables::csv(sheet).map_err(Failure)?,
             ));
         }

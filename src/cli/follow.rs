@@ -25,17 +25,23 @@ pub(super) struct Follower {
     live: bool,
     began: Instant,
     last_line: Option<Instant>,
+    /// Whether what the search minimises is the cost of a plan.
+    costs: bool,
     limit: Option<Duration>,
 }
 
 impl Follower {
-    /// Follows a search that may take any time.
-    pub(super) fn new(quiet: bool) -> Follower {
-        Follower::within(quiet, None)
+    /// Follows what mends a plan: mostly soon done, at prices that only rank what is given up.
+    pub(super) fn of_mending(quiet: bool) -> Follower {
+        Follower {
+            last_line: Some(Instant::now()),
+            costs: false,
+            ..Follower::of_plan(quiet, None)
+        }
     }
 
-    /// Follows a search that is asked to end after some time.
-    pub(super) fn within(quiet: bool, limit: Option<Duration>) -> Follower {
+    /// Follows the search for a plan, which is asked to end when its time is up.
+    pub(super) fn of_plan(quiet: bool, limit: Option<Duration>) -> Follower {
         LISTENING.call_once(|| {
             // Where signals cannot be listened to, Ctrl-C ends the program as it does any other.
             let _ = ctrlc::set_handler(|| {
@@ -50,6 +56,7 @@ impl Follower {
             live: std::io::stderr().is_terminal(),
             began: Instant::now(),
             last_line: None,
+            costs: true,
             limit,
         }
     }
@@ -76,9 +83,12 @@ impl Watch for Follower {
             Phase::Relaxation => "finding what no plan can beat",
             Phase::Polish => "improving",
         };
-        let best = progress.best.map_or(String::new(), |best| {
-            format!(", cost so far {}", money(Money { 0: best }))
-        });
+        let best = progress
+            .best
+            .filter(|_| self.costs)
+            .map_or(String::new(), |best| {
+                format!(", cost so far {}", money(Money { 0: best }))
+            });
         let line = format!(
             "{doing}, {} changes tried{best}",
             number(progress.moves as i64)

@@ -1,6 +1,6 @@
 //! What the commands for when it goes otherwise share: a plan, a day and events.
 
-use super::{Exit, Failure, plan_file, unusable};
+use super::{Exit, Failure, plan_file, say, unusable};
 use crate::calendar::Day;
 use crate::disrupt::event::{self, Event, EventError, apply};
 use crate::disrupt::happened::present_after;
@@ -8,7 +8,7 @@ use crate::disrupt::log::{self, LogError};
 use crate::disrupt::replan::{How, usual_budget};
 use crate::disrupt::{Present, present};
 use crate::plan::Plan;
-use crate::report::text::{WIDTH, fold};
+use crate::report::text::{WIDTH, count, fold};
 use crate::solve::Budget;
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
@@ -29,7 +29,8 @@ Events, with the days as first/last, both included:
   ahead run=R017|bed=B leaves=0.4       by a count; or days=4, or by=0.4
                                         on the kind's clock
   weather date=DAY min_c=8 max_c=17      forecast, or what it was
-  frost on=DAY min_c=-1                 the lowest of that night
+  frost on=DAY min_c=-1                 the night to that day: tonight, to
+                                        tomorrow
   power on=DAY hours=6                  warmed places are not warmed
 What was otherwise before the first day, also as rows of --log:
   not_sown run=R017                     its seed still waits
@@ -137,7 +138,16 @@ pub(super) fn situation(
     let mut all: Vec<Event> = Vec::new();
     if let Some(file) = &events.log {
         match log::read(&crate::files::read(file)?, &plan, day) {
-            Ok(logged) => all.extend(logged.events),
+            Ok(logged) => {
+                if logged.passed > 0 {
+                    say(format_args!(
+                        "note: {} of days before {} are passed over, since the plan was made from that day on\n",
+                        count(logged.passed, "row", "rows"),
+                        plan.scenario.horizon.first
+                    ));
+                }
+                all.extend(logged.events);
+            }
             Err(error) => {
                 let help = match error {
                     LogError::Open(_) => {
@@ -150,6 +160,7 @@ pub(super) fn situation(
             }
         }
     }
+    let from_log = all.len();
     if let Some(file) = &events.events_file {
         let bytes = crate::files::read(file)?;
         match event::parse_file(&bytes, &file.display().to_string()) {
@@ -175,8 +186,15 @@ pub(super) fn situation(
         Ok(present) => present,
         Err(error) => return Ok(Err(unusable(error))),
     };
-    for event in &all {
-        if let Err(error) = apply(&mut present, event) {
+    for (at, event) in all.iter().enumerate() {
+        let done = match apply(&mut present, event) {
+            // What the log tells of days that are over by now has no more to change.
+            Err(EventError::Past { days, rest }) if at < from_log && days.last < rest.first => {
+                Ok(())
+            }
+            done => done,
+        };
+        if let Err(error) = done {
             let help = help(&error, &present);
             return Ok(Err(unusable(format_args!(
                 "{error}\n  in: {}{help}",

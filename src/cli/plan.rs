@@ -100,7 +100,7 @@ pub fn run(arguments: &PlanArguments, out: &mut dyn Write) -> Result<Exit, Failu
         relaxations: arguments.relaxations.unwrap_or(usual.relaxations),
         seed: arguments.seed,
     };
-    let mut follower = Follower::within(
+    let mut follower = Follower::of_plan(
         arguments.quiet,
         arguments
             .time

@@ -45,7 +45,7 @@ pub(super) fn run(arguments: &ReplanArguments, out: &mut dyn Write) -> Result<Ex
         Err(exit) => return Ok(exit),
     };
     let budget = arguments.mending.budget(&now.present);
-    let mut follower = Follower::new(arguments.quiet);
+    let mut follower = Follower::of_mending(arguments.quiet);
     let mut found = replan(
         &now.present,
         arguments.mending.how(),

@@ -63,7 +63,7 @@ pub(super) fn run(arguments: &SweepArguments, out: &mut dyn Write) -> Result<Exi
         }
         Err(error) => return Ok(unusable(format_args!("--days: {error}"))),
     };
-    let follower = Follower::new(arguments.quiet);
+    let follower = Follower::of_mending(arguments.quiet);
     let shown = !arguments.quiet;
     let live = std::io::stderr().is_terminal();
     let all = span.days() * arguments.longest as usize;

@@ -61,7 +61,7 @@ pub(super) fn run(arguments: &WhatIfArguments, out: &mut dyn Write) -> Result<Ex
         relaxations: 0,
         ..Budget::for_lots(now.present.decided.len())
     };
-    let mut follower = Follower::new(arguments.quiet);
+    let mut follower = Follower::of_mending(arguments.quiet);
     let found = what_if(
         &now.undisturbed,
         &now.present,

@@ -306,6 +306,13 @@ impl Now<'_> {
 
     /// The lowest of that day is another; the highest is not below it.
     fn frost(&mut self, on: Day, min_c: Celsius) -> Done {
+        if on <= self.day {
+            return Err(EventError::Number(format!(
+                "the night to {on} is over on the morning of {}: tonight is the night to {}",
+                self.day,
+                self.day.plus(1)
+            )));
+        }
         let unknown = self.unknown("weather of", &on.to_string());
         let mut rows = self.scenario.weather.iter_mut();
         let row = rows.find(|row| row.date == on).ok_or(unknown)?;

@@ -2,7 +2,7 @@
 //! that no row added later changes it.
 
 use super::event::{self, Event};
-use super::log::{LogError, Row, rows};
+use super::log::{LogError, Row, elsewhere, rows};
 use super::record::{self, Record};
 use crate::calendar::Day;
 use crate::units::{Fixed, Hours};
@@ -82,7 +82,7 @@ pub fn books(logs: &[(String, Vec<u8>)]) -> Result<Books, Vec<(String, LogError)
                 date,
                 text,
             } = row;
-            let said = match said(text) {
+            let said = match said(text, *date) {
                 Ok(Some(said)) => said,
                 Ok(None) => continue,
                 Err(why) => {
@@ -97,9 +97,13 @@ pub fn books(logs: &[(String, Vec<u8>)]) -> Result<Books, Vec<(String, LogError)
                 } else {
                     format!(" of `{}`", logs[log].0)
                 };
+                let how = match said {
+                    Said::Record(_) => "write one row with the sum, or tell them apart by `note=`",
+                    Said::Event(_) => "write one row with the sum",
+                };
                 bad.push((
                     *number,
-                    format!("the same is said in row {before}{of}; write one row with the sum, or tell them apart by `note=`"),
+                    format!("the same is said in row {before}{of}; {how}"),
                 ));
             }
             if closed.contains(date) {
@@ -129,7 +133,7 @@ pub fn books(logs: &[(String, Vec<u8>)]) -> Result<Books, Vec<(String, LogError)
 }
 
 /// What a row says for the books; none: nothing that belongs there.
-fn said(text: &str) -> Result<Option<Said>, String> {
+fn said(text: &str, date: Day) -> Result<Option<Said>, String> {
     let plain = |error: event::EventError| match error {
         event::EventError::Shape { why, .. } => why,
         error => error.to_string(),
@@ -140,6 +144,9 @@ fn said(text: &str) -> Result<Option<Said>, String> {
             .map_err(plain);
     }
     let event = event::parse(text).map_err(plain)?;
+    if let Some(why) = elsewhere(&event, date).or_else(|| event::flaw(&event)) {
+        return Err(why);
+    }
     let of_books = matches!(
         event,
         Event::Order { .. }
@@ -149,6 +156,7 @@ fn said(text: &str) -> Result<Option<Said>, String> {
             | Event::Washed { .. }
             | Event::TraysLost { .. }
             | Event::TraysBought { .. }
+            | Event::Take { .. }
     );
     Ok(of_books.then_some(Said::Event(event)))
 }

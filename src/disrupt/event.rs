@@ -363,6 +363,21 @@ pub(super) fn object(
     Ok(object.into())
 }
 
+/// What is wrong with the numbers of an event, whatever the nursery: trays that are counted are some.
+pub fn flaw(event: &Event) -> Option<String> {
+    let trays = match event {
+        Event::TraysLost { trays }
+        | Event::TraysBought { trays, .. }
+        | Event::Order { trays, .. }
+        | Event::Give {
+            trays: Some(trays), ..
+        } => *trays,
+        _ => return None,
+    };
+    let some = (1..=1_000_000).contains(&trays);
+    (!some).then(|| format!("{trays} trays are not between 1 and 1,000,000"))
+}
+
 /// The events of a file: a list of objects.
 ///
 /// # Errors

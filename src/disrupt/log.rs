@@ -2,7 +2,7 @@
 //! else of the day was as on the sheet. A day that is not closed is not known, and never counts as done.
 //! Rows for the books ([`super::record`]) stand among them and change no plan.
 
-use super::event::{Event, EventError, parse};
+use super::event::{self, Event, EventError, parse, say};
 use super::record;
 use crate::calendar::Day;
 use crate::plan::Plan;
@@ -13,6 +13,8 @@ use std::collections::BTreeMap;
 pub struct Logged {
     /// Events in the order of the log.
     pub events: Vec<Event>,
+    /// Rows of days before the plan's first, which are in the plan already.
+    pub passed: usize,
 }
 
 /// What is wrong with a log.
@@ -36,9 +38,11 @@ pub fn read(bytes: &[u8], plan: &Plan, day: Day) -> Result<Logged, LogError> {
     let mut seen: BTreeMap<String, u64> = BTreeMap::new();
     let mut events = Vec::new();
     let first = plan.scenario.horizon.first;
+    let mut passed = 0;
     for Row { row, date, text } in rows {
         // What was before the plan is in it already.
         if date < first {
+            passed += usize::from(text != "close");
             continue;
         }
         if date > plan.scenario.horizon.last {
@@ -83,11 +87,11 @@ pub fn read(bytes: &[u8], plan: &Plan, day: Day) -> Result<Logged, LogError> {
         }
         match parse(&text) {
             Ok(event) => {
-                if let Some(why) = elsewhere(&event, date) {
+                if let Some(why) = elsewhere(&event, date).or_else(|| event::flaw(&event)) {
                     bad.push((row, why));
                 }
-                let key = about(&event);
-                if let Some(before) = key.and_then(|key| seen.insert(key, row)) {
+                let key = about(&event).unwrap_or_else(|| format!("{date} {}", say(&event)));
+                if let Some(before) = seen.insert(key, row) {
                     bad.push((row, format!("the same is said in row {before}")));
                 }
                 events.push(event);
@@ -108,7 +112,7 @@ pub fn read(bytes: &[u8], plan: &Plan, day: Day) -> Result<Logged, LogError> {
     if !open.is_empty() {
         return Err(LogError::Open(open));
     }
-    Ok(Logged { events })
+    Ok(Logged { events, passed })
 }
 
 /// True when the plan has a field, kind or person of that name; without a staff nobody is unknown.
@@ -177,7 +181,7 @@ pub fn rows(bytes: &[u8]) -> Result<(Vec<Row>, Vec<(u64, String)>), LogError> {
 }
 
 /// A day in an event that is not the row's.
-fn elsewhere(event: &Event, date: Day) -> Option<String> {
+pub(super) fn elsewhere(event: &Event, date: Day) -> Option<String> {
     let on = match event {
         Event::Opened { on: Some(on), .. } | Event::Left { on, .. } | Event::Washed { on, .. } => {
             on

@@ -5,6 +5,7 @@ use crate::calendar::Day;
 use crate::plan::view::{PlanError, PlanView};
 use crate::plan::{Delivery, Plan, Run};
 use crate::scenario::{Casual, PartKnown, Scenario, Soaked, Sown, Told, TraysOut};
+use crate::solve::rows::Standing;
 use crate::units::{Fixed, div_up};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -29,6 +30,25 @@ impl Present {
     pub fn decided_of(&self, field: &str, part: u32) -> Option<&Decided> {
         let is_it = |one: &&Decided| one.delivery.field == field && one.delivery.part == part;
         self.decided.iter().find(is_it)
+    }
+
+    /// The rows in which parts stand on that morning, as the plan has named them: those of the bed in which they are by then.
+    pub fn standing_rows(&self) -> Standing {
+        let mut all = Standing::new();
+        for one in self.decided.iter().map(|one| &one.delivery) {
+            let moved = one.harden_bed != one.green_bed && one.harden < self.day;
+            let (bed, rows) = if moved {
+                (&one.harden_bed, &one.harden_rows)
+            } else {
+                (&one.green_bed, &one.green_rows)
+            };
+            if let Some(bed) = bed.as_ref().filter(|_| one.open < self.day) {
+                let key = (one.field.clone(), one.part, bed.clone());
+                all.insert(key, rows.clone());
+            }
+        }
+        all.retain(|_, rows| !rows.is_empty());
+        all
     }
 
     /// True of a part that the plan had left short.

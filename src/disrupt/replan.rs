@@ -8,7 +8,7 @@ use crate::scenario::{Pin, Scenario};
 use crate::solve::decided::option_of;
 use crate::solve::polish::{Choice, polish_from};
 use crate::solve::state::{Ground, State};
-use crate::solve::{Budget, Watch, assemble, list};
+use crate::solve::{Budget, Watch, assemble, list, rows};
 use crate::units::Money;
 
 /// How the rest is planned again.
@@ -64,7 +64,7 @@ pub fn replan(present: &Present, how: How, budget: &Budget, watch: &mut dyn Watc
     let all = (0..decided.len()).all(|lot| decided[lot].is_some() || holds(lot));
     if all && state.beyond() == 0 {
         return Replanned {
-            plan: assemble::assemble(&mut state, None, EndedBy::Kept),
+            plan: in_their_rows(present, assemble::assemble(&mut state, None, EndedBy::Kept)),
             released: Vec::new(),
             unchanged: true,
         };
@@ -109,11 +109,18 @@ pub fn replan(present: &Present, how: How, budget: &Budget, watch: &mut dyn Watc
         EndedBy::Moves
     };
     Replanned {
-        plan: assemble::assemble(&mut state, None, ended_by),
+        plan: in_their_rows(present, assemble::assemble(&mut state, None, ended_by)),
         released,
         // What cannot be kept at all is a change too.
         unchanged: all && chosen == decided,
     }
+}
+
+/// The plan with what stands on its first morning in the rows in which it stands: trays that wait do not walk.
+pub(super) fn in_their_rows(present: &Present, mut plan: Plan) -> Plan {
+    let standing = present.standing_rows();
+    rows::assign_around(&plan.scenario, &mut plan.deliveries, &standing);
+    plan
 }
 
 /// The option of each lot that was decided, where it is still one.
@@ -343,7 +350,7 @@ fn held_lots(nursery: &Nursery, present: &Present) -> Vec<LotId> {
 }
 
 /// What is held is not given up for larger orders: it takes its place again, and of what is not held whatever stands in its way is placed
-/// anew, where there is a place.
+/// anew, where there is a place; of what then finds none, whoever weighs more takes the place of another.
 fn insist(state: &mut State<'_>, decided: &Choice, held: &[LotId]) {
     let nursery = state.ground().nursery;
     let missing: Vec<LotId> = held
@@ -385,6 +392,9 @@ fn insist(state: &mut State<'_>, decided: &Choice, held: &[LotId]) {
     for lot in out {
         list::insert(state, lot, nursery.options_of(lot));
     }
+    let all = (0..nursery.lots.len()).map(LotId);
+    let free: Vec<LotId> = all.filter(|lot| !held.contains(lot)).collect();
+    list::exchange(state, &free);
 }
 
 /// What need not have changed is put back as it was decided: every part with the same planting day at first; then, while that breaks

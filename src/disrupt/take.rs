@@ -2,8 +2,9 @@
 
 use super::event::{Event, EventError};
 use super::shares::field;
+use crate::calendar::DayRange;
 use crate::scenario::trays::of_field;
-use crate::scenario::{Field, HandOver, MatsPerHectare, OrderState, Scenario};
+use crate::scenario::{Field, HandOver, MatsPerHectare, OrderState, Scenario, is_id};
 use crate::units::{Fixed, Share, div_up};
 
 /// Most parts of a field.
@@ -35,6 +36,11 @@ pub(super) fn take(
         known.then_some(()).ok_or_else(|| unknown("planter", id))?;
     }
     let wrong = |why: String| Err(EventError::Number(why));
+    if !is_id(id) {
+        return wrong(format!(
+            "`{id}` cannot name a field: letters, digits, `-`, `_` and `.`, at most 40"
+        ));
+    }
     if field(scenario, id).is_some() || scenario.not_firm.iter().any(|one| one.id == *id) {
         return wrong(format!(
             "there is a field `{id}` already: give another name with `field=`"
@@ -46,9 +52,13 @@ pub(super) fn take(
         ));
     }
     let rest = scenario.horizon;
-    if days.first < rest.first || days.last > rest.last {
+    if days.last < rest.first || days.last > rest.last {
         return Err(EventError::Past { days: *days, rest });
     }
+    let days = &DayRange {
+        first: days.first.max(rest.first),
+        ..*days
+    };
     let per_ha = match mats {
         Some(mats) => Some(mats.0),
         None => usual(scenario, kind),

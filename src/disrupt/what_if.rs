@@ -2,6 +2,7 @@
 
 use super::difference::{Difference, between};
 use super::present::{Decided, Present};
+use super::replan::in_their_rows;
 use super::replan::{How, Replanned, decisions, replan};
 use super::spare::{Spare, spare};
 use crate::audit::{self, Breach, Subject};
@@ -125,7 +126,10 @@ pub fn as_decided(present: &Present) -> Plan {
     let nursery = Nursery::new(&present.scenario);
     let choice = decisions(&nursery, present);
     let ground = Ground::new(&nursery);
-    assemble::assemble(&mut State::of(&ground, &choice), None, EndedBy::Kept)
+    in_their_rows(
+        present,
+        assemble::assemble(&mut State::of(&ground, &choice), None, EndedBy::Kept),
+    )
 }
 
 /// What the decisions as they are would break.

@@ -299,6 +299,7 @@ fn waiting(all: &[Waiting]) -> String {
         ]);
     }
     out.push_str(&table.render(WIDTH));
+    more(&mut out, all.len());
     let days = |one: &Waiting| {
         let to = one.to.or(one.right_until).unwrap_or(one.from);
         i64::from(to.since(one.from).max(0))
@@ -309,6 +310,5 @@ fn waiting(all: &[Waiting]) -> String {
         count(longest, "day", "days")
     );
     said(&mut out, &line);
-    more(&mut out, all.len());
     out
 }

@@ -146,6 +146,7 @@ fn order(event: &Event) -> Vec<Cell> {
             trays,
         } => ("give", from, Some(*part), Some(to), *trays),
         Event::Cancel { field } => ("cancel", field, None, None, None),
+        Event::Take { field, .. } => ("take", field, None, None, None),
         _ => return vec![Cell::Empty; 5],
     };
     vec![

@@ -11,6 +11,7 @@ mod cross;
 pub mod exact;
 mod gather;
 pub mod growing;
+mod ids;
 mod kept;
 mod keys;
 pub mod orders;
@@ -29,6 +30,7 @@ pub mod types;
 mod walk;
 
 pub use gather::nearest;
+pub use ids::is_id;
 pub use kept::Kept;
 pub use reading::{Checked, DefaultUsed, FILE, Tables, read, read_bytes, sha256};
 pub use supplies::{AgentDelivery, Returned, SeedDelivery, SoilDelivery};

@@ -5,6 +5,9 @@
 use super::state::{Ground, State};
 use crate::nursery::{LotId, Nursery, OptionId, RunId};
 
+/// Most options tried to give lots that are short the places of others.
+const MOST_EXCHANGED: usize = 400_000;
+
 /// A first plan.
 pub fn list<'g>(ground: &'g Ground<'g>) -> State<'g> {
     let nursery = ground.nursery;
@@ -67,4 +70,38 @@ pub fn insert(state: &mut State<'_>, lot: LotId, options: impl Iterator<Item = O
     }
     state.set(lot, best.1);
     best.1 != before
+}
+
+/// Gives each of `lots` that is short the place of a grown one among them, which then takes the best place that is left or none: whoever
+/// weighs more comes first, as far as whole lots allow. True when something got better.
+pub fn exchange(state: &mut State<'_>, lots: &[LotId]) -> bool {
+    let ground = state.ground();
+    let nursery = ground.nursery;
+    let is_short = |state: &State<'_>, lot: &LotId| state.choice()[lot.0].is_none();
+    let mut short: Vec<LotId> = lots.to_vec();
+    short.retain(|lot| is_short(state, lot));
+    short.sort_by_key(|lot| (std::cmp::Reverse(ground.shares.least(*lot)), *lot));
+    let (mut better, mut tried) = (false, 0);
+    for lot in short {
+        for other in lots.iter().copied() {
+            let Some(place) = state.choice()[other.0] else {
+                continue;
+            };
+            if tried > MOST_EXCHANGED || !is_short(state, &lot) {
+                break;
+            }
+            tried += nursery.of_lot[lot.0].len() + nursery.of_lot[other.0].len();
+            let before = state.objective();
+            state.set(other, None);
+            insert(state, lot, nursery.options_of(lot));
+            insert(state, other, nursery.options_of(other));
+            if state.objective() < before {
+                better = true;
+            } else {
+                state.set(lot, None);
+                state.set(other, Some(place));
+            }
+        }
+    }
+    better
 }

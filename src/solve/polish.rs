@@ -2,7 +2,7 @@
 //!
 //! Counted in moves and seeded, so that the same file and seed give the same plan on every machine.
 
-use super::list::insert;
+use super::list::{exchange, insert};
 use super::state::{Ground, State};
 use super::watch::{Phase, Progress, Watch};
 use crate::nursery::{GrowOption, LotId, OptionId};
@@ -22,8 +22,6 @@ const STRICTNESS: std::ops::RangeInclusive<i64> = 4..=16_384;
 const RECREATE_SHARE: u64 = 2;
 /// When lots are put back, one in so many of their options is overlooked, so that the same lots can come back differently.
 const OVERLOOK: [u64; 4] = [2, 3, 6, 20];
-/// Most options tried at the end to give lots that are short the places of others.
-const MOST_EXCHANGED: usize = 400_000;
 /// Most lots taken out at once.
 const MOST_TAKEN_OUT: usize = 8;
 /// So many eighths of the times the lots near one that is short are taken out, if there is one.
@@ -503,46 +501,12 @@ impl<'g> Polish<'g> {
                 let options = self.state.ground().nursery.options_of(lot);
                 better |= insert(&mut self.state, lot, options);
             }
-            better |= self.exchange();
+            better |= exchange(&mut self.state, &self.movable);
             if !better {
                 break;
             }
         }
         (self.state.objective(), self.state.choice().to_vec())
-    }
-
-    /// Gives each lot that is short the place of a grown one, which then takes the best place that is left or none: whoever weighs more
-    /// comes first, as far as whole lots allow. True when something got better.
-    fn exchange(&mut self) -> bool {
-        let ground = self.state.ground();
-        let nursery = ground.nursery;
-        let is_short = |polish: &Self, lot: &LotId| polish.state.choice()[lot.0].is_none();
-        let mut short: Vec<LotId> = self.movable.clone();
-        short.retain(|lot| is_short(self, lot));
-        short.sort_by_key(|lot| (std::cmp::Reverse(ground.shares.least(*lot)), *lot));
-        let (mut better, mut tried) = (false, 0);
-        for lot in short {
-            for other in self.movable.clone() {
-                let Some(place) = self.state.choice()[other.0] else {
-                    continue;
-                };
-                if tried > MOST_EXCHANGED || !is_short(self, &lot) {
-                    break;
-                }
-                tried += nursery.of_lot[lot.0].len() + nursery.of_lot[other.0].len();
-                let before = self.state.objective();
-                self.state.set(other, None);
-                insert(&mut self.state, lot, nursery.options_of(lot));
-                insert(&mut self.state, other, nursery.options_of(other));
-                if self.state.objective() < before {
-                    better = true;
-                } else {
-                    self.state.set(lot, None);
-                    self.state.set(other, Some(place));
-                }
-            }
-        }
-        better
     }
 }
 

@@ -7,6 +7,7 @@ use crate::calendar::Day;
 use crate::plan::Delivery;
 use crate::scenario::{Bed, Scenario};
 use crate::units::div_up;
+use std::collections::BTreeMap;
 
 /// A part's stay in a bed, the days of clearing it afterwards included.
 struct Stay {
@@ -19,8 +20,16 @@ struct Stay {
     rows: usize,
 }
 
+/// Rows in which parts stand already, by field, part and bed.
+pub type Standing = BTreeMap<(String, u32, String), Vec<u32>>;
+
 /// Fills in the rows of all deliveries.
 pub fn assign(scenario: &Scenario, deliveries: &mut [Delivery]) {
+    assign_around(scenario, deliveries, &Standing::new());
+}
+
+/// Fills in the rows of all deliveries; what stands on the first day stays in the rows in which it stands.
+pub fn assign_around(scenario: &Scenario, deliveries: &mut [Delivery], standing: &Standing) {
     for bed in &scenario.beds {
         let Some(row) = bed.row_trays.filter(|row| *row > 0) else {
             continue;
@@ -33,11 +42,31 @@ pub fn assign(scenario: &Scenario, deliveries: &mut [Delivery]) {
             stay.from = stay.from.max(scenario.horizon.first);
         }
         stays.retain(|stay| stay.from < stay.until);
-        stays.sort_by_key(|stay| (stay.from, stay.delivery));
+        let kept = |stay: &Stay| {
+            let one: &Delivery = &deliveries[stay.delivery];
+            let rows = standing.get(&(one.field.clone(), one.part, bed.id.clone()))?;
+            let there = rows
+                .iter()
+                .all(|row| (1..=count).contains(&(*row as usize)));
+            let here = stay.from == scenario.horizon.first && there && rows.len() == stay.rows;
+            here.then(|| rows.clone())
+        };
+        let mut stays: Vec<(Stay, Option<Vec<u32>>)> = stays
+            .into_iter()
+            .map(|stay| {
+                let kept = kept(&stay);
+                (stay, kept)
+            })
+            .collect();
+        // Those that stand somewhere come before those that may stand anywhere.
+        stays.sort_by_key(|(stay, kept)| (stay.from, kept.is_none(), stay.delivery));
         // Day from which each row is free.
         let mut free_from: Vec<Option<Day>> = vec![None; count];
-        for stay in stays {
-            let rows = take(&mut free_from, &stay);
+        for (stay, kept) in stays {
+            let rows = match kept.filter(|rows| free(&free_from, rows, stay.from)) {
+                Some(rows) => hold(&mut free_from, rows, stay.until),
+                None => take(&mut free_from, &stay),
+            };
             let delivery = &mut deliveries[stay.delivery];
             if stay.moved_to {
                 delivery.harden_rows = rows;
@@ -83,8 +112,20 @@ fn take(free_from: &mut [Option<Day>], stay: &Stay) -> Vec<u32> {
             free.take(stay.rows).collect()
         }
     };
+    let rows = rows.into_iter().map(|row| row as u32 + 1).collect();
+    hold(free_from, rows, stay.until)
+}
+
+/// True when all of those rows, from 1, are free on a day.
+fn free(free_from: &[Option<Day>], rows: &[u32], day: Day) -> bool {
+    let mut rows = rows.iter();
+    rows.all(|row| free_from[*row as usize - 1].is_none_or(|free| free <= day))
+}
+
+/// Takes those rows, from 1, until a day.
+fn hold(free_from: &mut [Option<Day>], rows: Vec<u32>, until: Day) -> Vec<u32> {
     for row in &rows {
-        free_from[*row] = Some(stay.until);
+        free_from[*row as usize - 1] = Some(until);
     }
-    rows.into_iter().map(|row| row as u32 + 1).collect()
+    rows
 }

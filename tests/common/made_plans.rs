@@ -13,10 +13,12 @@ use std::sync::OnceLock;
 pub fn demo(name: &'static str) -> Plan {
     static VILLAGE: OnceLock<Plan> = OnceLock::new();
     static SEASONS: OnceLock<Plan> = OnceLock::new();
-    let kept = if name == "village" {
-        &VILLAGE
-    } else {
-        &SEASONS
+    static COOPERATIVE: OnceLock<Plan> = OnceLock::new();
+    let kept = match name {
+        "village" => &VILLAGE,
+        "two-season" => &SEASONS,
+        "cooperative" => &COOPERATIVE,
+        _ => panic!("no place is kept for {name}"),
     };
     kept.get_or_init(|| planned(name)).clone()
 }

@@ -11,8 +11,8 @@ use crate::scenario::{HandOver, Scenario};
 use crate::solve::state::{Ground, State};
 use serde::Serialize;
 
-/// Days before its last right day on which a part counts as nearly too old.
-const NEAR: i32 = 2;
+/// A part that goes so many days before its last right day, or fewer, counts as nearly too old.
+const NEAR: i32 = 1;
 
 /// Most other fields named that could take trays.
 const MOST_TAKERS: usize = 3;
@@ -69,7 +69,7 @@ pub(super) fn sooner(undisturbed: &Present, present: &Present, mended: &Plan) ->
         let kind = &scenario.kinds[nursery.lot(lot).kind];
         let right = days_of_right_age(scenario, kind, one.sow, &one.delivery).unwrap_or_default();
         let until = right.last().copied();
-        if until.is_some_and(|until| one.delivery.day.plus(NEAR) <= until) {
+        if until.is_some_and(|until| one.delivery.day.plus(NEAR) < until) {
             continue;
         }
         let days = planting_days_of(&mut state, lot);

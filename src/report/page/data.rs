@@ -70,6 +70,8 @@ pub struct Sheet {
 pub struct SheetPart {
     /// Heading.
     pub title: String,
+    /// What cannot wait: it stands first on the first screen.
+    pub urgent: bool,
     /// Work by the clock: it belongs on the first screen.
     pub work: bool,
     /// From and to, people, what to do; the first two are empty in lines that only say something.

@@ -44,12 +44,8 @@ fn day(data: &Data, name: &str, day: Day) -> Markup {
 
 /// What cannot wait, then what to do by the clock, in few words.
 fn work(sheet: &Sheet) -> Markup {
-    let urgent = sheet
-        .parts
-        .iter()
-        .filter(|part| part.title.starts_with("Cannot wait"));
     html! {
-        @for part in urgent {
+        @for part in sheet.parts.iter().filter(|part| part.urgent) {
             div.urgent {
                 h3 { (part.title) }
                 ul { @for [_, _, text] in &part.lines { li { (text) } } }

@@ -17,7 +17,10 @@ pub(super) fn all(graph: &TaskGraph<'_>) -> Vec<Sheet> {
 
 fn sheet(plan: &DayPlan) -> Sheet {
     let mut parts = vec![
-        said("Cannot wait today", cannot_wait(plan)),
+        SheetPart {
+            urgent: true,
+            ..said("Cannot wait today", cannot_wait(plan))
+        },
         said("Look first", looks(plan)),
         said("Decide before loading", before_loading(plan)),
         said("Does not fit: decide this morning", does_not_fit(plan)),
@@ -25,12 +28,14 @@ fn sheet(plan: &DayPlan) -> Sheet {
     for crew in &plan.crews {
         parts.push(SheetPart {
             title: words::crew_title(crew),
+            urgent: false,
             work: true,
             lines: jobs(&crew.jobs, (!crew.day_off).then_some(crew.until_minute)),
         });
     }
     parts.push(SheetPart {
         title: "Also today, at no set time".into(),
+        urgent: false,
         work: true,
         lines: jobs(&plan.uncounted, None),
     });
@@ -55,6 +60,7 @@ fn sheet(plan: &DayPlan) -> Sheet {
 fn said(title: &str, lines: Vec<String>) -> SheetPart {
     SheetPart {
         title: title.to_string(),
+        urgent: false,
         work: false,
         lines: lines
             .into_iter()

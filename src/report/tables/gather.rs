@@ -4,18 +4,33 @@ use super::season::{people, stores, trays, work};
 use super::{Cell, Sheet};
 use crate::plan::tasks::TaskGraph;
 use crate::plan::view::PlanError;
+use crate::report::names::without_names;
 use crate::scenario::HandOver;
 use crate::units::{Fixed, Money};
 
 /// All tables of a plan.
 ///
 /// # Arguments
-/// * `names`: false leaves out growers' names, all money, and words that may hold either.
+/// * `names`: false leaves out growers' names, in the names of kinds too, all money, and words that may hold either.
 ///
 /// # Errors
 /// [`PlanError`] when the stores cannot be counted.
 pub fn gather(graph: &TaskGraph<'_>, names: bool) -> Result<Vec<Sheet>, PlanError> {
-    let mut sheets = vec![
+    if names {
+        let mut sheets = without_money(graph)?;
+        sheets.push(cost(graph));
+        return Ok(sheets);
+    }
+    let plan = without_names(graph.view.plan, |n| format!("grower {n}"));
+    let left_out = ["grower", "reason", "help"];
+    let sheets = without_money(&TaskGraph::new(&plan)?)?;
+    let kept = sheets.into_iter().map(|sheet| sheet.without(&left_out));
+    Ok(kept.collect())
+}
+
+/// All tables but that of the cost.
+fn without_money(graph: &TaskGraph<'_>) -> Result<Vec<Sheet>, PlanError> {
+    Ok(vec![
         runs(graph),
         deliveries(graph),
         work(graph),
@@ -23,14 +38,7 @@ pub fn gather(graph: &TaskGraph<'_>, names: bool) -> Result<Vec<Sheet>, PlanErro
         stores(graph)?,
         trays(graph)?,
         short(graph),
-    ];
-    if names {
-        sheets.push(cost(graph));
-        return Ok(sheets);
-    }
-    let left_out = ["grower", "reason", "help"];
-    let kept = sheets.into_iter().map(|sheet| sheet.without(&left_out));
-    Ok(kept.collect())
+    ])
 }
 
 fn runs(graph: &TaskGraph<'_>) -> Sheet {

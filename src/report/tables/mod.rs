@@ -7,7 +7,7 @@ mod xlsx;
 
 pub use csv::csv;
 pub use gather::gather;
-pub use xlsx::{LONGEST, TableError, xlsx};
+pub use xlsx::{LONGEST, TableError, titled, xlsx};
 
 use crate::calendar::Day;
 use crate::units::Fixed;

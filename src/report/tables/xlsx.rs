@@ -19,11 +19,20 @@ impl From<XlsxError> for TableError {
     }
 }
 
-/// The whole file; `made` stands as the time of its making, days and seconds after midnight, so that no clock is read.
+/// The workbook of a plan, with that as its title; see [`titled`].
 ///
 /// # Errors
 /// [`TableError`] for more rows than a sheet holds.
 pub fn xlsx(sheets: &[Sheet], made: (Day, u32)) -> Result<Vec<u8>, TableError> {
+    titled("sowrota plan", sheets, made)
+}
+
+/// The whole file; programs show `title` as its title. `made` stands as the time of its making, days and seconds after midnight, so that no
+/// clock is read.
+///
+/// # Errors
+/// [`TableError`] for more rows than a sheet holds.
+pub fn titled(title: &str, sheets: &[Sheet], made: (Day, u32)) -> Result<Vec<u8>, TableError> {
     let mut book = Workbook::new();
     let (minutes, seconds) = (made.1 / 60, made.1 % 60);
     let (hour, minute) = (minutes / 60, minutes % 60);
@@ -33,7 +42,7 @@ pub fn xlsx(sheets: &[Sheet], made: (Day, u32)) -> Result<Vec<u8>, TableError> {
         f64::from(seconds),
     )?;
     let properties = DocProperties::new()
-        .set_title("sowrota plan")
+        .set_title(title)
         .set_creation_datetime(&time);
     book.set_properties(&properties);
     let head = Format::new().set_bold();

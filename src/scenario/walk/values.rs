@@ -7,6 +7,7 @@ use crate::calendar::{Day, DayError, DayRange};
 use crate::scenario::codes;
 use crate::scenario::exact::{NumberFault, exact};
 use crate::scenario::gather::{At, nearest};
+use crate::scenario::ids::is_id;
 use crate::scenario::keys::{Key, Need, Section, What, words_or};
 use crate::scenario::tree::{Node, Spot, Value};
 use serde_json::{Value as Json, json};
@@ -240,11 +241,7 @@ impl Walk<'_> {
         path: &str,
         here: Here,
     ) -> Option<Json> {
-        let sound = (1..=40).contains(&text.chars().count())
-            && text
-                .chars()
-                .all(|sign| sign.is_alphanumeric() || "-_.".contains(sign));
-        if !sound {
+        if !is_id(text) {
             let expected = What::Id(section).words("");
             let mended: String = text
                 .split_whitespace()

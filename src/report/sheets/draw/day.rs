@@ -547,16 +547,21 @@ fn call(w: &Words, call: &Call) -> String {
 fn mind(plan: &DayPlan) -> Vec<&'static str> {
     let hot = plan.weather.is_some_and(|row| row.max_c >= HOT);
     let any = |of: &[Work]| plan.jobs().any(|job| of.contains(&job.work));
+    // Seed has other dangers than trays in stacks.
+    let given = |seed: bool| {
+        plan.jobs()
+            .any(|job| job.work == Work::HandOver && job.seed.is_some() == seed)
+    };
     let sets = [
         (hot && !plan.is_idle(), Cautions::HEAT),
         (any(&[Work::Load]), Cautions::LOADING),
         (
-            any(&[Work::Unstack, Work::Green, Work::Stack, Work::HandOver]),
+            any(&[Work::Unstack, Work::Green, Work::Stack]) || given(false),
             Cautions::STACKS,
         ),
         (any(&[Work::SetUp, Work::Trial, Work::Sow]), Cautions::LINE),
         (
-            any(&[Work::Soak, Work::Drain, Work::ChangeWater]),
+            any(&[Work::Soak, Work::Drain, Work::ChangeWater]) || given(true),
             Cautions::SEED,
         ),
         (any(&[Work::Wash]), Cautions::WASH),

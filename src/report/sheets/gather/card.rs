@@ -123,7 +123,7 @@ pub fn cards(graph: &TaskGraph<'_>, day: &DayPlan) -> Vec<Card> {
     cards
 }
 
-/// At the start, every so many trays, and near the end if that is a good way from the last.
+/// At the start, then every so many trays; after refills and changes of rate the sheet has empty lines.
 fn weigh_at(trays: i64) -> Vec<i64> {
     let step = WEIGH_EVERY as usize;
     (0..trays.max(1)).step_by(step).collect()
