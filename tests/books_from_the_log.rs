@@ -142,7 +142,7 @@ fn broken_rows_are_named() {
         ("seed_in kind=mirel kg=1.2345", "more than 3 decimals"),
         ("trays_back field=V02 trays=many", "invalid type"),
         ("trays_back V02", "is not written as key=value"),
-        ("frobnicate", "unknown variant"),
+        ("frobnicate", "there is no event"),
     ] {
         let log = format!("date,event\n2027-05-17,{row}\n2027-05-17,close\n");
         let faults = books(&[("l".into(), log.into())]).unwrap_err();

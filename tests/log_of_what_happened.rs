@@ -215,7 +215,7 @@ fn broken_and_contradictory_logs_are_named_and_nothing_is_written() {
         (
             "no such event",
             with(&[(&sow, "forgot run=R001")]),
-            "unknown variant `forgot`",
+            "there is no event `forgot`",
         ),
         (
             "other columns",

@@ -2,6 +2,7 @@
 
 pub use super::apply::apply;
 use crate::calendar::{Day, DayRange};
+use crate::scenario::nearest;
 use crate::units::{Age, Celsius, Fixed, Hectares, Hours, Share};
 use serde::{Deserialize, Serialize};
 
@@ -325,8 +326,17 @@ pub fn parse(text: &str) -> Result<Event, EventError> {
     let value = object(text, &|_| false)?;
     serde_json::from_value(value).map_err(|error| EventError::Shape {
         text: text.to_string(),
-        why: error.to_string(),
+        why: no_such_event(&error.to_string()).unwrap_or_else(|| error.to_string()),
     })
+}
+
+/// For a word that begins no event: the nearest that does, out of the list that the error names.
+fn no_such_event(error: &str) -> Option<String> {
+    let rest = error.strip_prefix("unknown variant `")?;
+    let (word, known) = rest.split_once('`')?;
+    let known = known.split('`').skip(1).step_by(2);
+    let meant = nearest(word, known).map_or(String::new(), |near| format!("; did you mean `{near}`?"));
+    Some(format!("there is no event `{word}`{meant}"))
 }
 
 /// The words of an event as an object; `is_word` tells keys whose value is a word even if it looks like a number.

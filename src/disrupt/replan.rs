@@ -11,6 +11,9 @@ use crate::solve::state::{Ground, State};
 use crate::solve::{Budget, Watch, assemble, list, rows};
 use crate::units::Money;
 
+/// Most rounds in which one gives way to another: each lets trays short weigh less.
+const MOST_EXCHANGES: usize = 20;
+
 /// How the rest is planned again.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct How {
@@ -394,7 +397,11 @@ fn insist(state: &mut State<'_>, decided: &Choice, held: &[LotId]) {
     }
     let all = (0..nursery.lots.len()).map(LotId);
     let free: Vec<LotId> = all.filter(|lot| !held.contains(lot)).collect();
-    list::exchange(state, &free);
+    for _ in 0..MOST_EXCHANGES {
+        if !list::exchange(state, &free) {
+            break;
+        }
+    }
 }
 
 /// What need not have changed is put back as it was decided: every part with the same planting day at first; then, while that breaks

@@ -213,7 +213,7 @@ impl<'a> Maker<'a> {
         let d = part.delivery;
         let (field, kind, count) = (part.name(), &run.kind.name, trays(task.trays));
         let mut details = vec![];
-        let (work, summary) = match task.verb {
+        let (work, mut summary) = match task.verb {
             Verb::Load if part.is_planted() && d.leaves() == d.day => return None,
             Verb::Load => {
                 details.push("shade, level ground, water".to_string());
@@ -255,6 +255,8 @@ impl<'a> Maker<'a> {
             _ => told(part),
         };
         if status == Status::Tentative {
+            // Many calendars show the title alone.
+            summary = format!("Not fixed yet: {summary}");
             details.push("the day is planned, not fixed: the nursery tells it".into());
         }
         if run.kind.treatment.is_some() && task.verb != Verb::Collect {
