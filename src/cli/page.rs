@@ -110,12 +110,12 @@ pub(super) fn run(arguments: &PageArguments, out: &mut dyn Write) -> Result<Exit
 
 /// What the other days of each part would cost, or what is in their way.
 fn other_days(plan: &Plan) -> Result<BTreeMap<(String, u32), Why>, PlanError> {
-    let told = explain::all(plan)?;
-    let of_part = |told: &explain::Explained| {
-        let lines = report::why::lines(told);
-        ((told.field.clone(), told.part), Why { lines })
-    };
-    Ok(told.iter().map(of_part).collect())
+    let mut why = BTreeMap::new();
+    explain::each(plan, |told| {
+        let lines = report::why::lines(&told);
+        why.insert((told.field, told.part), Why { lines });
+    })?;
+    Ok(why)
 }
 
 /// The name of a file, or of a folder, as it is called on the page.

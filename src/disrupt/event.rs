@@ -335,7 +335,8 @@ fn no_such_event(error: &str) -> Option<String> {
     let rest = error.strip_prefix("unknown variant `")?;
     let (word, known) = rest.split_once('`')?;
     let known = known.split('`').skip(1).step_by(2);
-    let meant = nearest(word, known).map_or(String::new(), |near| format!("; did you mean `{near}`?"));
+    let meant =
+        nearest(word, known).map_or(String::new(), |near| format!("; did you mean `{near}`?"));
     Some(format!("there is no event `{word}`{meant}"))
 }
 

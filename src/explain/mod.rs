@@ -35,9 +35,19 @@ use words::Teller;
 /// # Errors
 /// [`PlanError`] when the plan contradicts its own scenario.
 pub fn all(plan: &Plan) -> Result<Vec<Explained>, PlanError> {
+    let mut told = Vec::new();
+    each(plan, |one| told.push(one))?;
+    Ok(told)
+}
+
+/// The same one by one, for who keeps only some of it: where much stands in the way, a part is told at length.
+///
+/// # Errors
+/// [`PlanError`] when the plan contradicts its own scenario.
+pub fn each(plan: &Plan, mut take: impl FnMut(Explained)) -> Result<(), PlanError> {
     at_desk(plan, |desk| {
         let lots = (0..desk.planned.len()).map(LotId);
-        lots.map(|lot| desk.explain(lot, None)).collect()
+        lots.for_each(|lot| take(desk.explain(lot, None)));
     })
 }
 
