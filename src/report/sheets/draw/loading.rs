@@ -34,7 +34,7 @@ fn body(w: &Words, trip: &Trip, n: usize, of: usize) -> Markup {
                 @else { (w.get("trip.limit_unknown")) " " (blank("short")) " kg " }
                 @if unweighed { (w.get("trip.not_weighed")) }
             }
-            p.loud { (w.get("trip.order")) }
+            @if stops > 1 { p.loud { (w.get("trip.order")) } }
             table.jobs {
                 thead { tr { th {} th { (w.get("column.stop")) } th { (w.get("column.what")) } th { (w.get("column.loaded")) } th { (w.get("column.initials")) } th { (w.get("column.unloaded")) } th { (w.get("column.received")) } } }
                 tbody {

@@ -166,7 +166,12 @@ fn of_group(
                     trays::of_trip(vehicle, loaded)
                 });
                 trips.push(trip);
-                room = takes.max(1);
+                // Without vehicles nobody knows what goes together: each load is a list of its own, in the order of the clock.
+                room = if scenario.vehicles.is_empty() {
+                    job.trays - done
+                } else {
+                    takes.max(1)
+                };
             }
             let on_it = (job.trays - done).min(room);
             // Parts of a load are weighed so that they add up to it.
