@@ -147,7 +147,13 @@ fn run_out(out: &mut String, short: &Short) {
 }
 
 fn days_off(off: &DaysOff, currency: &str) -> String {
-    let mut out = format!("\nOFF: {}\n", days(off));
+    let but = if off.still.is_empty() {
+        "nobody need come"
+    } else {
+        "but somebody must come for what is done all the same"
+    };
+    let head = wrap("", "  ", &format!("OFF: {}, {but}", days(off)));
+    let mut out = format!("\n{head}");
     let way = if off.price.0 < 0 { "less" } else { "more" };
     let price = money(Money {
         0: off.price.0.abs(),
