@@ -74,12 +74,8 @@ pub fn run(arguments: &DayArguments, out: &mut dyn Write) -> Result<Exit, Failur
         Ok(graph) => graph,
         Err(error) => return Ok(unusable(error)),
     };
-    let horizon = plan.scenario.horizon;
-    if !horizon.contains(day) {
-        return Ok(unusable(format_args!(
-            "{day} lies outside the days planned, {} to {}",
-            horizon.first, horizon.last
-        )));
+    if let Some(why) = plan_file::outside(&plan, day) {
+        return Ok(unusable(why));
     }
     if arguments.room {
         return match graph.room() {
@@ -112,7 +108,7 @@ pub fn run(arguments: &DayArguments, out: &mut dyn Write) -> Result<Exit, Failur
                 next.weekday(),
                 next.spoken()
             )?,
-            None => writeln!(out, "nothing follows until {}", horizon.last)?,
+            None => writeln!(out, "nothing follows until {}", plan.scenario.horizon.last)?,
         }
     } else {
         out.write_all(report::day::text(&sheet).as_bytes())?;

@@ -50,17 +50,13 @@ pub(super) fn run(arguments: &PageArguments, out: &mut dyn Write) -> Result<Exit
         Ok(plan) => plan,
         Err(exit) => return Ok(exit),
     };
-    let horizon = plan.scenario.horizon;
     let today = match arguments.today.as_deref().map(Day::parse).transpose() {
-        Ok(Some(day)) if !horizon.contains(day) => {
-            return Ok(unusable(format_args!(
-                "--today: {day} lies outside the days planned, {} to {}",
-                horizon.first, horizon.last
-            )));
-        }
-        Ok(day) => day.unwrap_or(horizon.first),
+        Ok(day) => day.unwrap_or(plan.scenario.horizon.first),
         Err(error) => return Ok(unusable(format_args!("--today: {error}"))),
     };
+    if let Some(why) = plan_file::outside(&plan, today) {
+        return Ok(unusable(format_args!("--today: {why}")));
+    }
     let other = match arguments
         .beside
         .as_deref()
@@ -126,7 +122,7 @@ fn called(path: &Path) -> String {
 
 /// The plan before, when it is kept; one that cannot be read is said and left out.
 fn before(plan: &Plan, folder: &Path) -> Option<Plan> {
-    let file = folder.join(format!("plan-{}.json", plan.revision.checked_sub(1)?));
+    let file = plan_file::kept(folder, plan.revision.checked_sub(1)?);
     if !file.exists() {
         return None;
     }

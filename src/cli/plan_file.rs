@@ -1,6 +1,7 @@
 //! Plans in files, as the commands read and write them.
 
 use super::{Exit, Failure, unusable};
+use crate::calendar::Day;
 use crate::plan::Plan;
 use crate::plan::file::{PlanFileError, load, save};
 use crate::report;
@@ -13,6 +14,22 @@ pub(super) fn read(path: &Path) -> Result<Result<Plan, Exit>, Failure> {
         Err(PlanFileError::File(error)) => Err(error.into()),
         Err(error) => Ok(Err(unusable(error))),
     }
+}
+
+/// Why a day cannot be asked for: the plan does not have it.
+pub(super) fn outside(plan: &Plan, day: Day) -> Option<String> {
+    let horizon = plan.scenario.horizon;
+    (!horizon.contains(day)).then(|| {
+        format!(
+            "{day} lies outside the days planned, {} to {}",
+            horizon.first, horizon.last
+        )
+    })
+}
+
+/// Where the plan of that number is kept in a folder, once another has taken its place.
+pub(super) fn kept(folder: &Path, revision: u32) -> PathBuf {
+    folder.join(format!("plan-{revision}.json"))
 }
 
 /// The plan that a folder holds already, if it holds one; the exit code when something else stands in its place.
@@ -51,7 +68,7 @@ pub(super) fn write(
 
 /// Keeps a plan under its revision.
 pub(super) fn keep_beside(plan: &Plan, folder: &Path) -> Result<(), Failure> {
-    let file = folder.join(format!("plan-{}.json", plan.revision));
+    let file = kept(folder, plan.revision);
     save(plan, &file).map_err(|error| Failure::from_error(&error))
 }
 

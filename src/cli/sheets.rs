@@ -103,12 +103,8 @@ pub fn run(arguments: &SheetsArguments, out: &mut dyn Write) -> Result<Exit, Fai
         Ok(graph) => graph,
         Err(error) => return Ok(unusable(error)),
     };
-    let horizon = plan.scenario.horizon;
-    if !horizon.contains(day) {
-        return Ok(unusable(format_args!(
-            "{day} lies outside the days planned, {} to {}",
-            horizon.first, horizon.last
-        )));
+    if let Some(why) = plan_file::outside(&plan, day) {
+        return Ok(unusable(why));
     }
     let files = report::sheets::files(&sheets(&graph, day), &words, &only);
     let folder = arguments

@@ -49,12 +49,8 @@ pub(super) fn run(arguments: &WhyArguments, out: &mut dyn Write) -> Result<Exit,
         Ok(part) => part,
         Err(why) => return Ok(unusable(why)),
     };
-    let horizon = plan.scenario.horizon;
-    if let Some(day) = day.filter(|day| !horizon.contains(*day)) {
-        return Ok(unusable(format_args!(
-            "{day} lies outside the days planned, {} to {}",
-            horizon.first, horizon.last
-        )));
+    if let Some(why) = day.and_then(|day| plan_file::outside(&plan, day)) {
+        return Ok(unusable(why));
     }
     let told = match explain::one(&plan, (&arguments.field, part), day) {
         Ok(Some(told)) => told,
