@@ -5,7 +5,7 @@
 //!
 //! [`compiled`] asks the rules once; [`state`] keeps their books move by move, with the trays through the wash in [`queue`], the people
 //! hired by week in [`staffing`] and what a shortage weighs in [`sharing`]; [`list`] makes a first plan; [`relax`] writes the linear
-//! [`program`] that [`lp`] has solved; [`dive`] rounds it; [`polish`] does the rest; [`assemble`] turns decisions into the plan as data,
+//! [`program`] that [`lp`] has solved; [`dive`] rounds it; [`relaxed`] is the two together; [`polish`] does the rest; [`assemble`] turns decisions into the plan as data,
 //! with the [`rows`] of beds and the words of each [`shortfall`]. [`decided`] goes back from a plan to its
 //! decisions. [`levelling`] plans at several prices on hiring. [`watch`] follows and stops the search.
 
@@ -20,6 +20,7 @@ pub mod polish;
 pub mod program;
 pub mod queue;
 pub mod relax;
+pub mod relaxed;
 pub mod rows;
 mod run_names;
 pub mod sharing;
@@ -32,9 +33,9 @@ use crate::nursery::Nursery;
 use crate::plan::{EndedBy, Plan};
 use crate::units::Money;
 use polish::{Choice, Polished};
-use relax::Relaxation;
+use relaxed::{Relaxed, relax_and_dive};
 use state::{Ground, State};
-pub use watch::{Budget, Phase, Progress, Unwatched, Watch};
+pub use watch::{Budget, Phase, Progress, Stop, Unwatched, Watch};
 
 /// What the search starts from besides the nursery.
 #[derive(Clone, Debug, Default)]
@@ -80,14 +81,18 @@ pub fn plan(nursery: &Nursery, start: &Start, budget: &Budget, watch: &mut dyn W
             best = (state.objective(), previous.clone());
         }
     }
+    let stop = Stop::default();
     let (relaxed, polished) = std::thread::scope(|scope| {
-        let relaxing = scope.spawn(|| relax_and_dive(&ground, budget.relaxations));
+        let relaxing = scope.spawn(|| relax_and_dive(&ground, budget.relaxations, &stop));
         let polished = polish::polish(&ground, &best.1, budget.moves, budget.seed, watch);
         watch.progress(Progress {
             phase: Phase::Relaxation,
             moves: polished.moves,
             best: Some(polished.cost),
         });
+        if polished.stopped {
+            stop.ask();
+        }
         // A panic over there is a fault of ours: without its bound the plan is as good.
         (relaxing.join().unwrap_or_default(), polished)
     });
@@ -130,41 +135,5 @@ fn better_of(
             }
         }
         _ => polished,
-    }
-}
-
-/// What the relaxation gave.
-#[derive(Default)]
-struct Relaxed {
-    /// Proved lower bound, thousandths.
-    bound: Option<i64>,
-    /// Cost and decisions of the rounded relaxation, when they break nothing.
-    dive: Option<(i64, Choice)>,
-    /// Columns, rows and terms.
-    size: Option<(usize, usize, usize)>,
-}
-
-fn relax_and_dive(ground: &Ground<'_>, relaxations: u32) -> Relaxed {
-    if relaxations == 0 || ground.nursery.options.is_empty() {
-        return Relaxed::default();
-    }
-    let relaxation = Relaxation::new(ground);
-    let program = &relaxation.program;
-    let terms = program.rows.iter().map(|row| row.terms.len()).sum();
-    let size = Some((program.columns.len(), program.rows.len(), terms));
-    let Some(root) = lp::solve(program, &[]) else {
-        return Relaxed {
-            size,
-            ..Relaxed::default()
-        };
-    };
-    // Whole thousandths, rounded down; one less for the rounding of bought minutes.
-    let bound = |bound: f64| ((libm::floor(bound * 1_000.0) as i64) - 1).max(0);
-    let mut dived = dive::dive(ground, &relaxation, &root, relaxations - 1);
-    let sound = dived.beyond() == 0;
-    Relaxed {
-        bound: root.bound.map(bound),
-        dive: sound.then(|| (dived.objective(), dived.choice().to_vec())),
-        size,
     }
 }

@@ -36,6 +36,18 @@ pub enum ColumnTag {
     Washed(usize),
 }
 
+impl ColumnTag {
+    /// True when every plan has a whole number here. Seed and what is held depend on their unit: not said by the tag.
+    pub fn is_whole(self) -> bool {
+        match self {
+            Self::Grow(_) | Self::Short(_) | Self::Run(_) | Self::Stacks(..) => true,
+            Self::Casual(..) | Self::Hired(..) | Self::Released(..) => true,
+            Self::Clean(_) | Self::Dirty(_) | Self::Washed(_) => true,
+            Self::Seed(_) | Self::Bought(..) | Self::Held(..) => false,
+        }
+    }
+}
+
 /// What a row says.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum RowTag {
@@ -81,6 +93,8 @@ pub struct Column {
     pub upper: f64,
     /// True when no row implies the upper bound, so that the solver must be told.
     pub upper_matters: bool,
+    /// True when every plan has a whole number here.
+    pub whole: bool,
     pub cost: f64,
 }
 
@@ -110,6 +124,7 @@ impl Program {
             lower: 0.0,
             upper,
             upper_matters,
+            whole: tag.is_whole(),
             cost,
         });
         self.columns.len() - 1

@@ -327,6 +327,7 @@ impl<'g> Builder<'g> {
             let seed = self
                 .program
                 .column(ColumnTag::Seed(RunId(at)), most, true, 0.0);
+            self.program.columns[seed].whole = bags == 1;
             let bag = &ground.compiled.bags[at];
             self.post(seed, bags as f64, bag);
             self.hold_long(bag, most * bags as f64);

@@ -1,5 +1,8 @@
 //! How far the search may go, and how it is followed and stopped from outside.
 
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+
 /// Effort, counted in moves so that the same file gives the same plan on every machine.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Budget {
@@ -49,6 +52,22 @@ pub trait Watch {
     fn progress(&mut self, progress: Progress);
     /// True when the search should end with the best plan so far.
     fn stop(&self) -> bool;
+}
+
+/// Asks work on another thread to end early with what it has.
+#[derive(Clone, Debug, Default)]
+pub struct Stop(Arc<AtomicBool>);
+
+impl Stop {
+    /// Asks.
+    pub fn ask(&self) {
+        self.0.store(true, Ordering::Relaxed);
+    }
+
+    /// True once somebody asked.
+    pub fn asked(&self) -> bool {
+        self.0.load(Ordering::Relaxed)
+    }
 }
 
 /// Nobody follows.
