@@ -211,7 +211,7 @@ fn clean_days(present: &Present, scenario: &Scenario) -> Vec<i64> {
     let ground = Ground::new(&nursery);
     let mut state = State::of(&ground, &choice);
     state.beyond();
-    state.queue().clean().to_vec()
+    state.queue().clean().collect()
 }
 
 /// So many of those that come last are back on that day; none when so many are not away.

@@ -124,8 +124,8 @@ impl Occupied {
 fn clean_trays(state: &State<'_>, (from, until): (usize, usize)) -> Option<Bind> {
     let ground = state.ground();
     let stock = ground.nursery.scenario.trays.stock;
-    let day = (from..until).min_by_key(|day| (state.queue().clean()[*day], *day))?;
-    let left = state.queue().clean()[day];
+    let day = (from..until).min_by_key(|day| (state.queue().clean_on(*day), *day))?;
+    let left = state.queue().clean_on(day);
     Some(Bind {
         limit: "clean trays".into(),
         day: ground.nursery.day(day),

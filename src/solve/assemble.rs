@@ -180,13 +180,12 @@ fn washing(state: &State<'_>) -> Vec<Washing> {
     let washed = state
         .queue()
         .washed()
-        .iter()
         .enumerate()
-        .filter(|(_, trays)| **trays > 0);
+        .filter(|(_, trays)| *trays > 0);
     washed
         .map(|(day, trays)| Washing {
             day: nursery.day(day),
-            trays: *trays,
+            trays,
         })
         .collect()
 }
@@ -238,7 +237,7 @@ fn people(state: &State<'_>, bought: &[Bought]) -> Vec<PeopleWeek> {
         for day in 0..nursery.days {
             let slot = resource * nursery.days + day;
             let washing = match labour {
-                Some((washers, ms)) if washers == resource => state.queue().washed()[day] * ms,
+                Some((washers, ms)) if washers == resource => state.queue().washed_on(day) * ms,
                 _ => 0,
             };
             let week = nursery.day(day).iso_week();

@@ -16,7 +16,7 @@ pub struct Stretch {
 }
 
 /// Which way trays flow.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 #[allow(missing_docs)]
 pub enum FlowKind {
     Out,
@@ -137,7 +137,20 @@ fn bundle(nursery: &Nursery, books: &Books, what: What<'_>) -> Bundle {
         }
     }
     merge(&mut bundle.stretches);
+    merge_flows(&mut bundle.flows);
     bundle
+}
+
+/// Flows of a kind on the same day become one.
+fn merge_flows(flows: &mut Vec<Flow>) {
+    flows.sort_by_key(|flow| (flow.kind, flow.day));
+    flows.dedup_by(|next, kept| {
+        let same = (next.kind, next.day) == (kept.kind, kept.day);
+        if same {
+            kept.trays += next.trays;
+        }
+        same
+    });
 }
 
 /// Stretches on the same slots become one.

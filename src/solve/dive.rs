@@ -62,7 +62,7 @@ fn give_places<'g>(
 ) -> State<'g> {
     let nursery = ground.nursery;
     let used = |column: usize, least: f64| solution.x[column] >= least;
-    let mut state = State::new(ground);
+    let mut state = State::searching(ground);
     for lot in by_window_end(nursery) {
         let options = || nursery.options_of(lot);
         let liked = options().filter(|id| used(relaxation.grow[id.0], 0.05));

@@ -3,7 +3,7 @@
 //! About what a careful person does by hand; the first plan, and the yardstick for all others.
 
 use super::state::{Ground, State};
-use crate::nursery::{LotId, Nursery, OptionId, RunId};
+use crate::nursery::{LotId, Nursery, OptionId};
 
 /// Most options tried to give lots that are short the places of others.
 const MOST_EXCHANGED: usize = 400_000;
@@ -11,7 +11,7 @@ const MOST_EXCHANGED: usize = 400_000;
 /// A first plan.
 pub fn list<'g>(ground: &'g Ground<'g>) -> State<'g> {
     let nursery = ground.nursery;
-    let mut state = State::new(ground);
+    let mut state = State::searching(ground);
     for lot in by_window_end(nursery) {
         insert(&mut state, lot, nursery.options_of(lot));
     }
@@ -32,36 +32,62 @@ pub fn by_window_end(nursery: &Nursery) -> Vec<LotId> {
 }
 
 /// Gives a lot the cheapest of `options` that breaks nothing; leaves it as it is when none is better. True when it changed.
-///
-/// An option is not tried when it would cost more than the best so far even if its run took nothing but its set-up: with one lot more,
-/// nobody works less and nothing gets cheaper.
 pub fn insert(state: &mut State<'_>, lot: LotId, options: impl Iterator<Item = OptionId>) -> bool {
-    let nursery = state.ground().nursery;
+    insert_counted(state, lot, options).0
+}
+
+/// The same, and how many options were tried.
+///
+/// What an option would cost at least is read from the books without changing them; in that order they are tried, and no longer than it is below
+/// the best so far: with one lot more nobody works less and nothing gets cheaper.
+pub fn insert_counted(
+    state: &mut State<'_>,
+    lot: LotId,
+    options: impl Iterator<Item = OptionId>,
+) -> (bool, u64) {
+    let ground = state.ground();
+    let nursery = ground.nursery;
     let before = state.choice()[lot.0];
     let mut best = (state.objective(), before);
-    let mut short = before.map(|_| state.terms().shortage);
     state.set(lot, None);
-    state.beyond();
-    let without = state.money() - state.terms().shortage;
-    // The run that the lot is in meanwhile.
-    let mut tried: Option<RunId> = None;
-    for option in options.filter(|option| Some(*option) != before) {
-        let grown = nursery.option(option);
-        let others = state.lots_in_run(grown.run.0) - u32::from(tried == Some(grown.run));
-        let opens = others == 0 && nursery.run(grown.run).line().is_some();
-        let set_up = if opens {
-            nursery.scenario.prices.set_up.0
-        } else {
-            0
+    let beyond = state.beyond();
+    let least = state.money() - state.terms().shortage + state.shortage_with(lot);
+    // Of the group looked at last: what it shares asks for.
+    let mut group: Option<(u32, Option<i64>)> = None;
+    let mut candidates: Vec<(i64, OptionId)> = Vec::new();
+    for id in options.filter(|option| Some(*option) != before) {
+        let own_group = ground.cards.group(id);
+        let shared = match group {
+            Some((same, shared)) if same == own_group => shared,
+            _ => {
+                let option = nursery.option(id);
+                let opens = state.lots_in_run(option.run.0) == 0
+                    && nursery.run(option.run).line().is_some();
+                let set_up = i64::from(opens) * nursery.scenario.prices.set_up.0;
+                state.asks_shared(id).map(|asks| asks + set_up)
+            }
         };
-        // Of trays short, those of other lots: the same with every option.
-        if without + grown.cost().0 + set_up + short.unwrap_or(0) >= best.0 {
+        group = Some((own_group, shared));
+        let Some(shared) = shared else {
             continue;
+        };
+        let least = least + shared + nursery.option(id).cost().0;
+        if least < best.0
+            && let Some(asks) = state.asks_own(id)
+            && least + asks < best.0
+        {
+            candidates.push((least + asks, id));
         }
+    }
+    candidates.sort_unstable();
+    let mut tried = 0;
+    for (least, option) in candidates {
+        if least >= best.0 {
+            break;
+        }
+        tried += 1;
         state.set(lot, Some(option));
-        tried = Some(grown.run);
-        short = Some(state.terms().shortage);
-        if state.beyond() == 0 {
+        if state.beyond() <= beyond {
             let cost = state.objective();
             if cost < best.0 {
                 best = (cost, Some(option));
@@ -69,7 +95,7 @@ pub fn insert(state: &mut State<'_>, lot: LotId, options: impl Iterator<Item = O
         }
     }
     state.set(lot, best.1);
-    best.1 != before
+    (best.1 != before, tried)
 }
 
 /// Gives each of `lots` that is short the place of a grown one among them, which then takes the best place that is left or none: whoever

@@ -2,7 +2,7 @@
 //!
 //! Counted in moves and seeded, so that the same file and seed give the same plan on every machine.
 
-use super::list::{exchange, insert};
+use super::list::{exchange, insert, insert_counted};
 use super::state::{Ground, State};
 use super::watch::{Phase, Progress, Watch};
 use crate::nursery::{GrowOption, LotId, OptionId};
@@ -102,7 +102,7 @@ impl<'g> Polish<'g> {
         }
         let runs = nursery.runs.iter().enumerate();
         Polish {
-            state: State::of(ground, start),
+            state: State::searching(ground).decided(start),
             random: Rand64::new(u128::from(seed)),
             strictness: 16,
             by_run,
@@ -417,13 +417,17 @@ impl<'g> Polish<'g> {
         let middle = day(centre, self.state.choice()[centre.0]);
         let (short_first, overlook) = (self.below(2) == 0, OVERLOOK[self.below(OVERLOOK.len())]);
         let mut near: Vec<(i32, u64, LotId)> = Vec::with_capacity(self.movable.len());
-        for lot in self.movable.clone() {
+        for lot in self.movable.iter().copied() {
             let choice = self.state.choice()[lot.0];
             let distance = day(lot, choice).since(middle).abs() / 2;
             near.push((distance, self.random.rand_u64(), lot));
         }
-        near.sort();
-        near.truncate(2 + self.below(MOST_TAKEN_OUT - 1));
+        let out = 2 + self.below(MOST_TAKEN_OUT - 1);
+        if out < near.len() {
+            near.select_nth_unstable(out);
+            near.truncate(out);
+        }
+        near.sort_unstable();
         let mut lots: Vec<(bool, u64, LotId)> = near
             .into_iter()
             .map(|(_, order, lot)| {
@@ -443,8 +447,7 @@ impl<'g> Polish<'g> {
             let seen = nursery
                 .options_of(lot)
                 .filter(|_| random.rand_range(0..overlook) > 0);
-            insert(state, lot, seen);
-            tried += nursery.of_lot[lot.0].len() as u64;
+            tried += insert_counted(state, lot, seen).1 + 1;
         }
         (undo, tried)
     }

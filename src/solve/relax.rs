@@ -4,7 +4,7 @@
 //! Long holds (floor, daily care) are written as a state carried from day to day.
 
 mod people;
-mod tight;
+pub(super) mod tight;
 mod tray_stock;
 
 use super::compiled::{Bundle, Flow, FlowKind, Stretch};
@@ -104,9 +104,9 @@ impl Relaxation {
             ColumnTag::Hired(resource, week) => changed(resource, week).max(0) as f64,
             ColumnTag::Released(resource, week) => (-changed(resource, week)).max(0) as f64,
             ColumnTag::Held(resource, day) => held[slot(resource, day)] / self.scale[resource],
-            ColumnTag::Clean(day) => state.queue().clean()[day] as f64,
-            ColumnTag::Dirty(day) => (state.queue().dirty()[day] + early[day]) as f64,
-            ColumnTag::Washed(day) => state.queue().washed()[day] as f64,
+            ColumnTag::Clean(day) => state.queue().clean_on(day) as f64,
+            ColumnTag::Dirty(day) => (state.queue().dirty_on(day) + early[day]) as f64,
+            ColumnTag::Washed(day) => state.queue().washed_on(day) as f64,
         };
         self.program
             .columns

@@ -3,7 +3,8 @@
 //! This is the one function that prices whole decisions: the list heuristic, the polish, the brute
 //! force of the tests and the plan that comes out all read [`State`]. The audit has its own.
 
-use super::compiled::{Bundle, Compiled, Slots};
+use super::cards::{Cards, Hand};
+use super::compiled::{Compiled, Slots};
 use super::queue::Queue;
 use super::sharing::{Shares, Weight};
 use super::staffing::{Asked, Desks, Staffed, Staffing};
@@ -22,6 +23,8 @@ pub struct Ground<'a> {
     pub books: Books,
     /// The rules' postings.
     pub compiled: Compiled,
+    /// The same laid out for the search.
+    pub cards: Cards,
     /// What there is.
     pub slots: Slots,
     /// Index of the tray stock among the resources.
@@ -43,7 +46,8 @@ impl<'a> Ground<'a> {
         let is_stock =
             |resource: &crate::rules::Resource| matches!(resource.supply, Supply::Trays(_));
         let (split, split_groups) = split_groups(nursery);
-        Ground {
+        let mut ground = Ground {
+            cards: Cards::default(),
             shares: Shares::new(nursery),
             split,
             split_groups,
@@ -66,7 +70,9 @@ impl<'a> Ground<'a> {
             },
             nursery,
             books,
-        }
+        };
+        ground.cards = Cards::new(&ground);
+        ground
     }
 
     /// What is asked of a crew on a day, where `used` holds the time of all slots.
@@ -90,6 +96,16 @@ impl<'a> Ground<'a> {
         let exact = i128::from(over) * price / i128::from(per_tray);
         // Never free, and never so much that it drowns all the rest.
         exact.clamp(1, 1 << 50)
+    }
+
+    /// Price of what is bought on a slot, and of what goes beyond it.
+    fn price_slot(&self, resource: usize, slot: usize, used: i64) -> (i64, i128) {
+        let slots = &self.slots;
+        let over = (used - slots.there[slot]).max(0);
+        let bought = over.min(slots.buyable[slot]);
+        let minutes = Span(bought).minutes_up();
+        let price = work::price_of_minutes(minutes, slots.price_per_h[slot]);
+        (price, self.price_beyond(resource, over - bought))
     }
 
     /// The tray stock's supply.
@@ -135,6 +151,8 @@ impl Terms {
 #[derive(Clone, Debug)]
 pub struct State<'g> {
     ground: &'g Ground<'g>,
+    /// Whether slots that can never be overfilled are kept up too.
+    all: bool,
     choice: Vec<Option<OptionId>>,
     used: Vec<i64>,
     queue: Queue,
@@ -187,13 +205,23 @@ const NOWHERE: usize = usize::MAX;
 const BEYOND_FACTOR: i64 = 2;
 
 impl<'g> State<'g> {
-    /// Nothing grown.
+    /// Nothing grown; what is used is kept up on all slots.
     pub fn new(ground: &'g Ground<'g>) -> State<'g> {
+        State::keeping(ground, true)
+    }
+
+    /// Nothing grown, for a search: costs are the same, but [`State::used`] leaves out what can never run out.
+    pub fn searching(ground: &'g Ground<'g>) -> State<'g> {
+        State::keeping(ground, false)
+    }
+
+    fn keeping(ground: &'g Ground<'g>, all: bool) -> State<'g> {
         let nursery = ground.nursery;
         let (runs, places) = (nursery.runs.len(), ground.compiled.places);
         let line_days = nursery.scenario.lines.len() * nursery.days;
         let mut state = State {
             ground,
+            all,
             choice: vec![None; nursery.lots.len()],
             used: vec![0; ground.slots.there.len()],
             queue: Queue::new(ground.trays()),
@@ -223,12 +251,17 @@ impl<'g> State<'g> {
 
     /// The state of given decisions, counted from nothing.
     pub fn of(ground: &'g Ground<'g>, choice: &[Option<OptionId>]) -> State<'g> {
-        let mut state = State::new(ground);
+        State::new(ground).decided(choice)
+    }
+
+    /// Decides all lots.
+    pub fn decided(mut self, choice: &[Option<OptionId>]) -> State<'g> {
+        let state = &mut self;
         for (lot, option) in choice.iter().enumerate() {
             state.set(LotId(lot), *option);
         }
         state.settle();
-        state
+        self
     }
 
     /// What never changes.
@@ -322,6 +355,16 @@ impl<'g> State<'g> {
             self.weigh_short(lot, if to.is_none() { 1 } else { -1 });
             self.price_shortage();
         }
+        if let (Some(from), Some(to)) = (from, to)
+            && self.ground.cards.alike(from, to)
+        {
+            // The run and its place stay as they are.
+            self.price_option(from, -1);
+            self.price_option(to, 1);
+            self.post(self.ground.cards.own(from), -1);
+            self.post(self.ground.cards.own(to), 1);
+            return;
+        }
         let left = from.map(|option| self.post_option(lot, option, -1));
         let joined = to.map(|option| self.post_option(lot, option, 1));
         if let Some(run) = left {
@@ -355,6 +398,16 @@ impl<'g> State<'g> {
         runs.len().saturating_sub(1) as i64 * nursery.scenario.prices.split_run.0
     }
 
+    /// What trays short would weigh, at their price, were a lot grown that is not.
+    pub fn shortage_with(&mut self, lot: LotId) -> i64 {
+        let now = self.terms.shortage;
+        self.weigh_short(lot, -1);
+        self.price_shortage();
+        let then = std::mem::replace(&mut self.terms.shortage, now);
+        self.weigh_short(lot, 1);
+        then
+    }
+
     fn weigh_short(&mut self, lot: LotId, times: i64) {
         let leaving = self.ground.nursery.lot(lot).leaving;
         self.terms.trays_short += times * leaving;
@@ -379,12 +432,9 @@ impl<'g> State<'g> {
         let ground = self.ground;
         let option = ground.nursery.option(id);
         let trays = ground.nursery.lot(lot).trays;
-        self.post(ground.compiled.option(id), times);
-        self.terms.age += times * option.age_cost.0;
-        self.terms.preferred += times * option.preferred_cost.0;
-        self.terms.edge += times * option.edge_cost.0;
-        self.terms.moves += times * option.move_cost.0;
-        self.terms.told += times * option.told_cost.0;
+        self.post(ground.cards.shared(id), times);
+        self.post(ground.cards.own(id), times);
+        self.price_option(id, times);
         let run = option.run.0;
         let one_more = |lots: &mut u32| *lots = lots.wrapping_add_signed(times as i32);
         one_more(&mut self.run_lots[run]);
@@ -395,6 +445,15 @@ impl<'g> State<'g> {
             one_more(&mut self.place_lots[at]);
         }
         run
+    }
+
+    fn price_option(&mut self, id: OptionId, times: i64) {
+        let option = self.ground.nursery.option(id);
+        self.terms.age += times * option.age_cost.0;
+        self.terms.preferred += times * option.preferred_cost.0;
+        self.terms.edge += times * option.edge_cost.0;
+        self.terms.moves += times * option.move_cost.0;
+        self.terms.told += times * option.told_cost.0;
     }
 
     /// Brings a run's trial trays, stacks and set-up in line with its lots.
@@ -411,18 +470,18 @@ impl<'g> State<'g> {
         let before = std::mem::replace(&mut self.trial_place[run], first);
         if before != first {
             if before != NOWHERE {
-                self.post(&ground.compiled.trials[base + before], -1);
+                self.post(ground.cards.trials[base + before], -1);
             }
             if first != NOWHERE {
-                self.post(&ground.compiled.trials[base + first], 1);
+                self.post(ground.cards.trials[base + first], 1);
             }
             if (before == NOWHERE) != (first == NOWHERE) {
                 self.open_or_close(run, first != NOWHERE);
             }
         }
         self.miss_least_run(run);
-        let bag = &ground.compiled.bags[run];
-        if !bag.stretches.is_empty() {
+        let bag = ground.cards.bags[run];
+        if !bag.is_empty() {
             let seed = match self.run_lots[run] {
                 0 => 0,
                 _ => ground.nursery.seed_of_run(RunId(run), self.run_trays[run]),
@@ -438,7 +497,7 @@ impl<'g> State<'g> {
             let stacks = Stacked::of(standing, scenario.germination[place].height).stacks();
             let more = stacks - std::mem::replace(&mut self.place_stacks[base + place], stacks);
             if more != 0 {
-                self.post(&ground.compiled.stacks[base + place], more);
+                self.post(ground.cards.stacks[base + place], more);
             }
         }
     }
@@ -470,7 +529,7 @@ impl<'g> State<'g> {
     fn open_or_close(&mut self, run: usize, open: bool) {
         let ground = self.ground;
         let candidate = &ground.nursery.runs[run];
-        self.post(&ground.compiled.runs[run], if open { 1 } else { -1 });
+        self.post(ground.cards.runs[run], if open { 1 } else { -1 });
         let (Some(line), Some(day)) = (candidate.line(), ground.nursery.index(candidate.sow))
         else {
             return;
@@ -492,59 +551,85 @@ impl<'g> State<'g> {
         let ms = ground.nursery.set_ups[line].least(kinds).0;
         let more = ms - std::mem::replace(&mut self.line_day_ms[at], ms);
         if more != 0 {
-            self.post(&ground.compiled.set_ups[at], more);
+            self.post(ground.cards.set_ups[at], more);
         }
     }
 
-    fn post(&mut self, bundle: &Bundle, times: i64) {
-        let days = self.ground.nursery.days;
-        let crew = self.queue.crew();
-        for stretch in &bundle.stretches {
-            let (from, until) = (stretch.from as usize, stretch.until as usize);
-            let resource = from / days;
-            if crew == Some(resource) {
-                self.queue
-                    .touch(from - resource * days, until - 1 - resource * days);
-            }
-            if self.ground.desks.staffs(resource) {
-                let (first, last) = (from - resource * days, until - 1 - resource * days);
-                self.staffing
-                    .touch(&self.ground.desks, resource, first, last);
-                for used in &mut self.used[from..until] {
-                    *used += stretch.amount * times;
-                }
+    /// What an option that is not decided would have to have bought of the slots that it shares with those of its group; `None` when
+    /// more would be asked of one than there is. Reads only; trays, people hired by the week and what comes with a run are not looked at.
+    pub fn asks_shared(&self, id: OptionId) -> Option<i64> {
+        self.asks(self.ground.cards.shared(id))
+    }
+
+    /// The same of what it does not share.
+    pub fn asks_own(&self, id: OptionId) -> Option<i64> {
+        self.asks(self.ground.cards.own(id))
+    }
+
+    fn asks(&self, hand: Hand) -> Option<i64> {
+        let slots = &self.ground.slots;
+        let cards = &self.ground.cards;
+        let mut price = 0;
+        for card in cards.cards(hand, false) {
+            let (from, until) = (card.from as usize, card.until as usize);
+            let resource = card.resource as usize;
+            if cards.follows[resource].staffing {
                 continue;
             }
-            for slot in from..until {
-                self.bump(resource, slot, stretch.amount * times);
+            let there = &slots.there[from..until];
+            for (at, (used, there)) in self.used[from..until].iter().zip(there).enumerate() {
+                let new = *used + card.amount;
+                if new > *there {
+                    let slot = from + at;
+                    if new - there > slots.buyable[slot] {
+                        return None;
+                    }
+                    let (bought, _) = self.ground.price_slot(resource, slot, new);
+                    let (before, _) = self.ground.price_slot(resource, slot, *used);
+                    price += bought - before;
+                }
             }
         }
-        for flow in &bundle.flows {
+        Some(price)
+    }
+
+    fn post(&mut self, hand: Hand, times: i64) {
+        let ground = self.ground;
+        let (days, cards) = (ground.nursery.days, &ground.cards);
+        for card in cards.cards(hand, self.all) {
+            let (from, until) = (card.from as usize, card.until as usize);
+            let resource = card.resource as usize;
+            let follows = cards.follows[resource];
+            if follows.washing || follows.staffing {
+                let (first, last) = (from - resource * days, until - 1 - resource * days);
+                if follows.washing {
+                    self.queue.touch(first, last);
+                }
+                if follows.staffing {
+                    self.staffing.touch(&ground.desks, resource, first, last);
+                    for used in &mut self.used[from..until] {
+                        *used += card.amount * times;
+                    }
+                    continue;
+                }
+            }
+            let more = card.amount * times;
+            let there = &ground.slots.there[from..until];
+            for (at, (used, there)) in self.used[from..until].iter_mut().zip(there).enumerate() {
+                let old = *used;
+                let new = old + more;
+                *used = new;
+                if old > *there || new > *there {
+                    let (bought_old, beyond_old) = ground.price_slot(resource, from + at, old);
+                    let (bought_new, beyond_new) = ground.price_slot(resource, from + at, new);
+                    self.terms.bought += bought_new - bought_old;
+                    self.beyond += beyond_new - beyond_old;
+                }
+            }
+        }
+        for flow in cards.flows(hand) {
             self.queue.add(flow, times);
         }
-    }
-
-    fn bump(&mut self, resource: usize, slot: usize, more: i64) {
-        let there = self.ground.slots.there[slot];
-        let old = self.used[slot];
-        let new = old + more;
-        self.used[slot] = new;
-        if old > there || new > there {
-            let (bought_old, beyond_old) = self.price_slot(resource, slot, old);
-            let (bought_new, beyond_new) = self.price_slot(resource, slot, new);
-            self.terms.bought += bought_new - bought_old;
-            self.beyond += beyond_new - beyond_old;
-        }
-    }
-
-    /// Price of what is bought on a slot, and of what goes beyond it.
-    fn price_slot(&self, resource: usize, slot: usize, used: i64) -> (i64, i128) {
-        let slots = &self.ground.slots;
-        let over = (used - slots.there[slot]).max(0);
-        let bought = over.min(slots.buyable[slot]);
-        let minutes = Span(bought).minutes_up();
-        let price = work::price_of_minutes(minutes, slots.price_per_h[slot]);
-        (price, self.ground.price_beyond(resource, over - bought))
     }
 
     fn settle(&mut self) {
@@ -633,8 +718,8 @@ impl<'g> State<'g> {
             .filter(|(_, over)| *over > 0)
             .map(|(slot, over)| (slot / days, slot % days, over))
             .collect();
-        let clean = self.queue.clean().iter().enumerate();
-        let missing = clean.filter(|(_, clean)| **clean < 0);
+        let clean = self.queue.clean().enumerate();
+        let missing = clean.filter(|(_, clean)| *clean < 0);
         over.extend(missing.map(|(day, clean)| (self.ground.tray_stock, day, -clean)));
         let (ground, used) = (self.ground, &self.used);
         let asked = |resource: usize, day: usize| ground.asked(used, resource, day);
