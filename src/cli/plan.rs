@@ -8,6 +8,7 @@ use crate::report;
 use crate::scenario;
 use crate::solve::{self, Budget, Start};
 use std::io::Write;
+use std::num::NonZeroUsize;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
@@ -35,6 +36,9 @@ pub struct PlanArguments {
     /// Relaxations to solve: 0 gives no bound, more than 1 another start [default: by the effort]
     #[arg(long, value_name = "NUMBER")]
     relaxations: Option<u32>,
+    /// Threads to run on; the plan does not depend on them [default: as many as the machine has]
+    #[arg(long, value_name = "NUMBER")]
+    threads: Option<NonZeroUsize>,
     /// Print the plan as JSON for machines instead of the summary
     #[arg(long)]
     json: bool,
@@ -100,13 +104,17 @@ pub fn run(arguments: &PlanArguments, out: &mut dyn Write) -> Result<Exit, Failu
         relaxations: arguments.relaxations.unwrap_or(usual.relaxations),
         seed: arguments.seed,
     };
+    let start = Start {
+        threads: arguments.threads,
+        ..Start::default()
+    };
     let mut follower = Follower::of_plan(
         arguments.quiet,
         arguments
             .time
             .map(|seconds| Duration::from_secs(seconds.into())),
     );
-    let mut outcome = solve::plan(&nursery, &Start::default(), &budget, &mut follower);
+    let mut outcome = solve::plan(&nursery, &start, &budget, &mut follower);
     follower.clear();
     let audit = audit::audit(&outcome.plan, &scenario);
     plan_file::write(&mut outcome.plan, earlier, &folder)?;

@@ -322,7 +322,7 @@ fn mended(
     let undecided = (0..nursery.lots.len()).map(LotId);
     out.extend(undecided.filter(|lot| decided[lot.0].is_none()));
     for lot in out {
-        list::insert(&mut state, lot, nursery.options_of(lot));
+        list::insert(&mut state, lot, |_| true);
     }
     let start = state.choice().to_vec();
     let heat = nursery.scenario.prices.plan_moved.0.max(Money::whole(1).0) as f64 / 4.0;
@@ -393,7 +393,7 @@ fn insist(state: &mut State<'_>, decided: &Choice, held: &[LotId]) {
         }
     }
     for lot in out {
-        list::insert(state, lot, nursery.options_of(lot));
+        list::insert(state, lot, |_| true);
     }
     let all = (0..nursery.lots.len()).map(LotId);
     let free: Vec<LotId> = all.filter(|lot| !held.contains(lot)).collect();

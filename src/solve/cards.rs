@@ -6,7 +6,7 @@
 use super::compiled::{Bundle, Flow, Stretch};
 use super::relax::tight;
 use super::state::Ground;
-use crate::nursery::{Nursery, OptionId};
+use crate::nursery::{LotId, Nursery, OptionId};
 use std::collections::BTreeMap;
 
 /// An amount on neighbouring slots of one resource.
@@ -39,6 +39,19 @@ impl Hand {
     }
 }
 
+/// An option as far as a look at its price needs it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Brief {
+    /// What it costs by itself, thousandths.
+    pub cost: i64,
+    /// The option.
+    pub id: OptionId,
+    /// Index of its run.
+    pub run: u32,
+    /// Its group among those of its lot.
+    pub group: u32,
+}
+
 /// What else follows from a resource's days.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Follows {
@@ -59,6 +72,10 @@ pub struct Cards {
     group: Vec<u32>,
     /// By group: what its options share.
     groups: Vec<Hand>,
+    /// By lot the options in the order of what they cost by themselves, one lot after the other as the nursery has them.
+    by_cost: Vec<Brief>,
+    /// By lot: its first group.
+    first_group: Vec<u32>,
     /// By run.
     pub runs: Vec<Hand>,
     /// By run × germination place.
@@ -98,8 +115,12 @@ impl Cards {
         };
         let mut options = vec![Hand::default(); nursery.options.len()];
         let mut group = vec![0; nursery.options.len()];
-        let mut groups = Vec::new();
+        let mut groups: Vec<Hand> = Vec::new();
+        let mut by_cost = Vec::with_capacity(nursery.options.len());
+        let mut first_group = Vec::with_capacity(nursery.lots.len());
         for range in &nursery.of_lot {
+            let first = groups.len();
+            first_group.push(first as u32);
             for alike in alike(nursery, range.clone()).into_values() {
                 let bundles: Vec<&Bundle> = alike.iter().map(|id| compiled.option(*id)).collect();
                 let shared = shared(&bundles);
@@ -109,6 +130,17 @@ impl Cards {
                 }
                 groups.push(dealer.deal(&shared));
             }
+            let begin = by_cost.len();
+            by_cost.extend(range.clone().map(OptionId).map(|id| {
+                let option = nursery.option(id);
+                Brief {
+                    cost: option.cost().0,
+                    id,
+                    run: option.run.0 as u32,
+                    group: group[id.0] - first as u32,
+                }
+            }));
+            by_cost[begin..].sort_unstable();
         }
         let mut all = |bundles: &[Bundle]| bundles.iter().map(|one| dealer.deal(one)).collect();
         Cards {
@@ -122,6 +154,8 @@ impl Cards {
             options,
             group,
             groups,
+            by_cost,
+            first_group,
             follows,
         }
     }
@@ -141,9 +175,15 @@ impl Cards {
         self.group[one.0] == self.group[other.0]
     }
 
-    /// The group of an option: those of its lot that come from the same run and germination place.
-    pub fn group(&self, id: OptionId) -> u32 {
-        self.group[id.0]
+    /// Options of a lot in the order of what they cost by themselves. `options` is the lot's range in the nursery.
+    pub fn by_cost(&self, options: std::ops::Range<usize>) -> &[Brief] {
+        &self.by_cost[options]
+    }
+
+    /// Groups of a lot: options that come from the same run and germination place.
+    pub fn groups_of(&self, lot: LotId) -> usize {
+        let next = self.first_group.get(lot.0 + 1);
+        next.map_or(self.groups.len(), |next| *next as usize) - self.first_group[lot.0] as usize
     }
 
     /// The cards of a hand: all, or those only that can make a difference to what is free to be decided.

@@ -4,6 +4,7 @@ use super::list::{by_window_end, insert};
 use super::lp::{self, LpSolution};
 use super::relax::Relaxation;
 use super::state::{Ground, State};
+use crate::nursery::OptionId;
 
 /// Runs at least this much there are settled as there; at most that much as not.
 const SURELY: f64 = 0.75;
@@ -64,13 +65,12 @@ fn give_places<'g>(
     let used = |column: usize, least: f64| solution.x[column] >= least;
     let mut state = State::searching(ground);
     for lot in by_window_end(nursery) {
-        let options = || nursery.options_of(lot);
-        let liked = options().filter(|id| used(relaxation.grow[id.0], 0.05));
-        let in_runs = options().filter(|id| {
-            relaxation.run[nursery.option(*id).run.0].is_none_or(|column| used(column, 0.3))
-        });
+        let liked = |id: OptionId| used(relaxation.grow[id.0], 0.05);
+        let in_runs = |id: OptionId| {
+            relaxation.run[nursery.option(id).run.0].is_none_or(|column| used(column, 0.3))
+        };
         if !insert(&mut state, lot, liked) && !insert(&mut state, lot, in_runs) {
-            insert(&mut state, lot, options());
+            insert(&mut state, lot, |_| true);
         }
     }
     state

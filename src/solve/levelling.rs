@@ -51,6 +51,7 @@ pub fn levels(
         }
         let start = Start {
             previous: Some(best_of(&Ground::new(nursery), &choices).clone()),
+            ..Start::default()
         };
         let again = Budget {
             relaxations: 0,

@@ -13,7 +13,7 @@ pub fn list<'g>(ground: &'g Ground<'g>) -> State<'g> {
     let nursery = ground.nursery;
     let mut state = State::searching(ground);
     for lot in by_window_end(nursery) {
-        insert(&mut state, lot, nursery.options_of(lot));
+        insert(&mut state, lot, |_| true);
     }
     state
 }
@@ -31,60 +31,69 @@ pub fn by_window_end(nursery: &Nursery) -> Vec<LotId> {
     order
 }
 
-/// Gives a lot the cheapest of `options` that breaks nothing; leaves it as it is when none is better. True when it changed.
-pub fn insert(state: &mut State<'_>, lot: LotId, options: impl Iterator<Item = OptionId>) -> bool {
-    insert_counted(state, lot, options).0
+/// Gives a lot the cheapest of those options of its own that are `allowed` and break nothing; leaves it as it is when none is better. True when it
+/// changed.
+pub fn insert(state: &mut State<'_>, lot: LotId, allowed: impl FnMut(OptionId) -> bool) -> bool {
+    insert_counted(state, lot, allowed).0
 }
 
 /// The same, and how many options were tried.
 ///
-/// What an option would cost at least is read from the books without changing them; in that order they are tried, and no longer than it is below
-/// the best so far: with one lot more nobody works less and nothing gets cheaper.
+/// With one lot more nobody works less and nothing gets cheaper: so what an option costs by itself, then that and what the books say that it asks for,
+/// are the least that it can cost. Options are looked at in the order of the first, tried in the order of the second, and no longer than either is below
+/// the best.
 pub fn insert_counted(
     state: &mut State<'_>,
     lot: LotId,
-    options: impl Iterator<Item = OptionId>,
+    mut allowed: impl FnMut(OptionId) -> bool,
 ) -> (bool, u64) {
     let ground = state.ground();
-    let nursery = ground.nursery;
+    let (nursery, cards) = (ground.nursery, &ground.cards);
     let before = state.choice()[lot.0];
     let mut best = (state.objective(), before);
     state.set(lot, None);
     let beyond = state.beyond();
     let least = state.money() - state.terms().shortage + state.shortage_with(lot);
-    // Of the group looked at last: what it shares asks for.
-    let mut group: Option<(u32, Option<i64>)> = None;
-    let mut candidates: Vec<(i64, OptionId)> = Vec::new();
-    for id in options.filter(|option| Some(*option) != before) {
-        let own_group = ground.cards.group(id);
-        let shared = match group {
-            Some((same, shared)) if same == own_group => shared,
-            _ => {
-                let option = nursery.option(id);
-                let opens = state.lots_in_run(option.run.0) == 0
-                    && nursery.run(option.run).line().is_some();
-                let set_up = i64::from(opens) * nursery.scenario.prices.set_up.0;
-                state.asks_shared(id).map(|asks| asks + set_up)
-            }
-        };
-        group = Some((own_group, shared));
-        let Some(shared) = shared else {
-            continue;
-        };
-        let least = least + shared + nursery.option(id).cost().0;
-        if least < best.0
-            && let Some(asks) = state.asks_own(id)
-            && least + asks < best.0
-        {
-            candidates.push((least + asks, id));
-        }
-    }
-    candidates.sort_unstable();
+    // What the options of a group ask for together, once it was looked at.
+    let mut shared: Vec<Option<Option<i64>>> = vec![None; cards.groups_of(lot)];
+    let mut waiting: Vec<(i64, OptionId)> = Vec::new();
+    let mut in_order = cards
+        .by_cost(nursery.of_lot[lot.0].clone())
+        .iter()
+        .peekable();
     let mut tried = 0;
-    for (least, option) in candidates {
-        if least >= best.0 {
-            break;
+    loop {
+        let mut first = waiting.iter().copied().min();
+        let below = |first: Option<(i64, OptionId)>, best: i64| {
+            first.map_or(best, |(least, _)| least.min(best))
+        };
+        while let Some(brief) = in_order.next_if(|brief| least + brief.cost < below(first, best.0))
+        {
+            if Some(brief.id) == before || !allowed(brief.id) {
+                continue;
+            }
+            let run = brief.run as usize;
+            let of_group = *shared[brief.group as usize].get_or_insert_with(|| {
+                let opens = state.lots_in_run(run) == 0 && nursery.runs[run].line().is_some();
+                let set_up = i64::from(opens) * nursery.scenario.prices.set_up.0;
+                state.asks_shared(brief.id).map(|asks| asks + set_up)
+            });
+            let Some(of_group) = of_group else {
+                continue;
+            };
+            let so_far = least + brief.cost + of_group;
+            if so_far < best.0
+                && let Some(asks) = state.asks_own(brief.id)
+            {
+                waiting.push((so_far + asks, brief.id));
+                first = waiting.iter().copied().min();
+            }
         }
+        let Some((least, option)) = first.filter(|(least, _)| *least < best.0) else {
+            break;
+        };
+        waiting.retain(|(_, id)| *id != option);
+        debug_assert!(least < best.0);
         tried += 1;
         state.set(lot, Some(option));
         if state.beyond() <= beyond {
@@ -93,6 +102,7 @@ pub fn insert_counted(
                 best = (cost, Some(option));
             }
         }
+        state.set(lot, None);
     }
     state.set(lot, best.1);
     (best.1 != before, tried)
@@ -119,8 +129,8 @@ pub fn exchange(state: &mut State<'_>, lots: &[LotId]) -> bool {
             tried += nursery.of_lot[lot.0].len() + nursery.of_lot[other.0].len();
             let before = state.objective();
             state.set(other, None);
-            insert(state, lot, nursery.options_of(lot));
-            insert(state, other, nursery.options_of(other));
+            insert(state, lot, |_| true);
+            insert(state, other, |_| true);
             if state.objective() < before {
                 better = true;
             } else {

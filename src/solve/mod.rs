@@ -24,6 +24,7 @@ pub mod relax;
 pub mod relaxed;
 pub mod rows;
 mod run_names;
+pub mod search;
 pub mod sharing;
 pub mod shortfall;
 pub mod staffing;
@@ -36,13 +37,20 @@ use crate::units::Money;
 use polish::{Choice, Polished};
 use relaxed::{Relaxed, relax_and_dive};
 use state::{Ground, State};
+use std::num::NonZeroUsize;
 pub use watch::{Budget, Phase, Progress, Stop, Unwatched, Watch};
 
-/// What the search starts from besides the nursery.
+/// What the search starts from besides the nursery, and what it runs on.
 #[derive(Clone, Debug, Default)]
 pub struct Start {
     /// Decisions of an earlier plan, taken as one more start.
     pub previous: Option<Choice>,
+    /// Threads to run on; as many as the machine has, if none are said. The plan does not depend on them.
+    pub threads: Option<NonZeroUsize>,
+}
+
+fn as_the_machine_has() -> usize {
+    std::thread::available_parallelism().map_or(1, usize::from)
 }
 
 /// The plan, and what the search knows besides.
@@ -64,8 +72,8 @@ pub struct Outcome {
 
 /// Plans a nursery within a budget, followed and perhaps stopped by `watch`.
 ///
-/// The relaxation is solved and rounded on a second thread while the list's plan is polished on this one. Neither
-/// reads the other before both have ended, so the outcome does not depend on their timing.
+/// The relaxation is solved and rounded on a thread of its own while [`search`] improves the list's plan. Neither reads the other before both have ended,
+/// so the outcome does not depend on their timing.
 pub fn plan(nursery: &Nursery, start: &Start, budget: &Budget, watch: &mut dyn Watch) -> Outcome {
     let ground = Ground::new(nursery);
     let mut listed = list::list(&ground);
@@ -82,21 +90,32 @@ pub fn plan(nursery: &Nursery, start: &Start, budget: &Budget, watch: &mut dyn W
             best = (state.objective(), previous.clone());
         }
     }
+    let threads = start.threads.map_or_else(as_the_machine_has, usize::from);
     let stop = Stop::default();
-    let (relaxed, polished) = std::thread::scope(|scope| {
-        let relaxing = scope.spawn(|| relax_and_dive(&ground, budget.relaxations, &stop));
-        let polished = polish::polish(&ground, &best.1, budget.moves, budget.seed, watch);
-        watch.progress(Progress {
-            phase: Phase::Relaxation,
-            moves: polished.moves,
-            best: Some(polished.cost),
-        });
+    let relaxing = || relax_and_dive(&ground, budget.relaxations, &stop);
+    let (relaxed, polished) = if threads > 1 {
+        std::thread::scope(|scope| {
+            let relaxing = scope.spawn(relaxing);
+            let polished = search::search(&ground, &best.1, budget, threads, watch);
+            watch.progress(Progress {
+                phase: Phase::Relaxation,
+                moves: polished.moves,
+                best: Some(polished.cost),
+            });
+            if polished.stopped {
+                stop.ask();
+            }
+            // A panic over there is a fault of ours: without its bound the plan is as good.
+            let relaxed = search::wait(relaxing, &stop, watch).unwrap_or_default();
+            (relaxed, polished)
+        })
+    } else {
+        let polished = search::search(&ground, &best.1, budget, threads, watch);
         if polished.stopped {
             stop.ask();
         }
-        // A panic over there is a fault of ours: without its bound the plan is as good.
-        (relaxing.join().unwrap_or_default(), polished)
-    });
+        (relaxing(), polished)
+    };
     let polished = better_of(&ground, budget, &relaxed, polished, watch);
     let ended_by = if nursery.options.is_empty() {
         EndedBy::NothingToDecide
@@ -129,7 +148,7 @@ fn better_of(
 ) -> Polished {
     match &relaxed.dive {
         Some((cost, choice)) if *cost < polished.cost && !polished.stopped => {
-            let again = polish::polish(ground, choice, budget.moves, budget.seed, watch);
+            let again = polish::polish(ground, choice, budget.moves / 4, budget.seed, watch);
             Polished {
                 moves: polished.moves + again.moves,
                 ..again

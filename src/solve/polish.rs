@@ -18,12 +18,14 @@ const LOOK_EVERY: u64 = 4_096;
 const STRICTNESS_EVERY: u64 = 256;
 /// That price is counted in sixteenths of what the books say, within these ends.
 const STRICTNESS: std::ops::RangeInclusive<i64> = 4..=16_384;
-/// One in so many tries goes into taking several lots out and putting them back one by one.
-const RECREATE_SHARE: u64 = 2;
+/// So many sixths of the tries go into taking several lots out and putting them back one by one.
+const RECREATE_SIXTHS: u64 = 5;
 /// When lots are put back, one in so many of their options is overlooked, so that the same lots can come back differently.
 const OVERLOOK: [u64; 4] = [2, 3, 6, 20];
 /// Most lots taken out at once.
 const MOST_TAKEN_OUT: usize = 8;
+/// Most lots among which those that are near are looked for.
+const MOST_LOOKED_AT: usize = 200;
 /// So many eighths of the times the lots near one that is short are taken out, if there is one.
 const SHORT_EIGHTHS: usize = 3;
 /// Temperature at the start over the mean rise of a random move, and at the end over that at the start.
@@ -66,13 +68,17 @@ pub fn polish<'g>(
     seed: u64,
     watch: &mut dyn Watch,
 ) -> Polished {
+    Polish::new(ground, start, seed).run(start, moves, heat(ground, start, seed), watch)
+}
+
+/// The heat to start with, thousandths: from the scale of the landscape about `start`.
+pub fn heat(ground: &Ground<'_>, start: &Choice, seed: u64) -> f64 {
     let mut polish = Polish::new(ground, start, seed);
-    let heat = if polish.movable.is_empty() {
+    if polish.movable.is_empty() {
         0.0
     } else {
         polish.mean_rise() * START_HEAT
-    };
-    polish.run(start, moves, heat, watch)
+    }
 }
 
 /// The same with a given heat at the start, thousandths: a change that costs so much more is then taken once in e times. A low heat
@@ -148,7 +154,7 @@ impl<'g> Polish<'g> {
             }
             let cooled = heat * libm::exp(libm::log(END_HEAT) * done as f64 / moves as f64);
             done += 1;
-            let undo = if recreating * RECREATE_SHARE <= done {
+            let undo = if recreating * 6 <= done * RECREATE_SIXTHS {
                 let (undo, tried) = self.recreate();
                 done += tried;
                 recreating += tried + 1;
@@ -417,7 +423,11 @@ impl<'g> Polish<'g> {
         let middle = day(centre, self.state.choice()[centre.0]);
         let (short_first, overlook) = (self.below(2) == 0, OVERLOOK[self.below(OVERLOOK.len())]);
         let mut near: Vec<(i32, u64, LotId)> = Vec::with_capacity(self.movable.len());
-        for lot in self.movable.iter().copied() {
+        let from = self.below(self.movable.len());
+        let turned = self.movable[from..].iter().chain(&self.movable[..from]);
+        let step = self.movable.len().div_ceil(MOST_LOOKED_AT);
+        near.push((-1, 0, centre));
+        for lot in turned.step_by(step).copied().filter(|lot| *lot != centre) {
             let choice = self.state.choice()[lot.0];
             let distance = day(lot, choice).since(middle).abs() / 2;
             near.push((distance, self.random.rand_u64(), lot));
@@ -444,9 +454,7 @@ impl<'g> Polish<'g> {
         let mut tried = 0;
         for (_, _, lot) in lots {
             let (state, random) = (&mut self.state, &mut self.random);
-            let seen = nursery
-                .options_of(lot)
-                .filter(|_| random.rand_range(0..overlook) > 0);
+            let seen = |_| random.rand_range(0..overlook) > 0;
             tried += insert_counted(state, lot, seen).1 + 1;
         }
         (undo, tried)
@@ -501,8 +509,7 @@ impl<'g> Polish<'g> {
         for _ in 0..20 {
             let mut better = false;
             for lot in self.movable.clone() {
-                let options = self.state.ground().nursery.options_of(lot);
-                better |= insert(&mut self.state, lot, options);
+                better |= insert(&mut self.state, lot, |_| true);
             }
             better |= exchange(&mut self.state, &self.movable);
             if !better {

@@ -70,6 +70,15 @@ impl Stop {
     }
 }
 
+/// Followed by nobody, ended when asked.
+impl Watch for Stop {
+    fn progress(&mut self, _progress: Progress) {}
+
+    fn stop(&self) -> bool {
+        self.asked()
+    }
+}
+
 /// Nobody follows.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Unwatched;

@@ -126,7 +126,7 @@ fn on_day(state: &mut State<'_>, lots: &[LotId], day: Day) -> AskedDay {
         });
         found.soak_by = found.soak_by.max(soaks.max());
         // Where nothing is overfull already, the cheapest way; else the first that adds nothing to it.
-        if !list::insert(state, *lot, fits.iter().copied()) {
+        if !list::insert(state, *lot, |id| fits.contains(&id)) {
             state.set(*lot, fits.first().copied());
         }
         let one = nursery.lot(*lot);

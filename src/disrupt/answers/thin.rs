@@ -136,7 +136,7 @@ fn sow_again(present: &Present, mended: &Plan, fields: &BTreeSet<String>) -> Cho
         trays += nursery.lot(lot).leaving;
         last.extend(fit.iter().map(|way| way.soak.unwrap_or(way.sow)).max());
         days.extend(fit.iter().map(|way| way.day));
-        list::insert(&mut state, lot, nursery.options_of(lot));
+        list::insert(&mut state, lot, |_| true);
     }
     Choice {
         what: ThinWay::SowAgain,
