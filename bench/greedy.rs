@@ -15,9 +15,7 @@ use std::process::ExitCode;
 fn main() -> ExitCode {
     let arguments: Vec<PathBuf> = std::env::args_os().skip(1).map(PathBuf::from).collect();
     let [scenario, out] = arguments.as_slice() else {
-        eprintln!(
-            "error: two arguments are needed: a scenario's folder and a folder for the plan"
-        );
+        eprintln!("error: two arguments are needed: a scenario's folder and a folder for the plan");
         return ExitCode::from(2);
     };
     match write_plan(scenario, out) {
