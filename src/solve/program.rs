@@ -73,6 +73,8 @@ pub enum RowTag {
     CarryClean(usize),
     /// Dirty trays from one day to the next.
     CarryDirty(usize),
+    /// A cut, by its number: what every plan keeps besides.
+    Cut(usize),
 }
 
 /// How a row compares.
@@ -188,6 +190,23 @@ impl Program {
     ///
     /// Source: weak duality of linear programs with bounded variables.
     pub fn safe_bound(&self, prices: &[f64]) -> Option<f64> {
+        self.safe_bound_with(prices, &[])
+    }
+
+    /// As [`Program::safe_bound`], with some columns fixed: a bound on what is left.
+    pub fn safe_bound_with(&self, prices: &[f64], fixed: &[Option<f64>]) -> Option<f64> {
+        let (rows, reduced) = self.reduced_costs(prices);
+        let columns = self.columns.iter().zip(&reduced).enumerate();
+        let least = columns.map(|(at, (column, cost))| match fixed.get(at).copied().flatten() {
+            Some(value) => cost * value,
+            None => (cost * column.lower).min(cost * column.upper),
+        });
+        let bound = rows + least.sum::<f64>();
+        bound.is_finite().then_some(bound)
+    }
+
+    /// What the rows come to at these prices, signs clamped, and what is left of each column's cost.
+    pub fn reduced_costs(&self, prices: &[f64]) -> (f64, Vec<f64>) {
         let mut reduced: Vec<f64> = self.columns.iter().map(|column| column.cost).collect();
         let mut bound = 0.0;
         for (row, price) in self.rows.iter().zip(prices) {
@@ -201,10 +220,7 @@ impl Program {
                 reduced[*at] -= price * coefficient;
             }
         }
-        for (column, cost) in self.columns.iter().zip(&reduced) {
-            bound += (cost * column.lower).min(cost * column.upper);
-        }
-        bound.is_finite().then_some(bound)
+        (bound, reduced)
     }
 }
 
