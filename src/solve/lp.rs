@@ -5,7 +5,7 @@
 //! when it was stopped half way. The program goes through `good_lp`; the solver behind it is run here, since only so it can be
 //! stopped, and since its prices are lost otherwise when it ends early.
 
-use super::program::{Program, Sense};
+use super::program::{Program, Row, Sense};
 use super::watch::Stop;
 use clarabel::solver::{IPSolver, SolverStatus};
 use good_lp::{Expression, ProblemVariables, SolverModel, Variable, constraint, variable};
@@ -14,7 +14,7 @@ use good_lp::{Expression, ProblemVariables, SolverModel, Variable, constraint, v
 /// the week end at some 1e-5, where the solver says that it is almost there.
 const TOLERANCE: f64 = 1e-4;
 /// What the solver is asked for: residuals and gap, relative. Less is no quicker by more than a step or two, and costs some of the bound.
-const PRECISION: f64 = 1e-7;
+const PRECISION: f64 = 1e-6;
 /// Steps of the solver at most; it needs 15 to 60.
 const MOST_STEPS: u32 = 150;
 /// A proof that nothing is feasible is scaled by so much to become prices.
@@ -58,6 +58,13 @@ pub fn solve_until(
     fixed: &[Option<f64>],
     stop: &Stop,
 ) -> Result<LpSolution, Unsolved> {
+    // Every column is handed on as a share of its upper bound, every row so that its largest coefficient is 1: else what comes to
+    // thousands (clean trays) drowns what comes to ones, and the solver takes twice the steps.
+    let unit: Vec<f64> = program
+        .columns
+        .iter()
+        .map(|column| if column.upper > 1.0 { libm::sqrt(column.upper) } else { 1.0 })
+        .collect();
     let mut variables = ProblemVariables::new();
     let mut bounds = 0;
     let free: Vec<Option<Variable>> = program
@@ -68,11 +75,12 @@ pub fn solve_until(
             Some(_) => None,
             None if column.upper_matters => {
                 bounds += 2;
-                Some(variables.add(variable().min(column.lower).max(column.upper)))
+                let (lower, upper) = (column.lower / unit[at], column.upper / unit[at]);
+                Some(variables.add(variable().min(lower).max(upper)))
             }
             None => {
                 bounds += 1;
-                Some(variables.add(variable().min(column.lower)))
+                Some(variables.add(variable().min(column.lower / unit[at])))
             }
         })
         .collect();
@@ -82,8 +90,10 @@ pub fn solve_until(
     let value = |at: usize| fixed.get(at).copied().flatten().unwrap_or(0.0);
     let objective: Expression = free
         .iter()
-        .zip(&program.columns)
-        .filter_map(|(variable, column)| variable.map(|variable| variable * column.cost))
+        .enumerate()
+        .filter_map(|(at, variable)| {
+            variable.map(|variable| variable * (program.columns[at].cost * unit[at]))
+        })
         .sum();
     let mut model = variables.minimise(objective).using(good_lp::clarabel);
     let settings = model.settings();
@@ -99,22 +109,26 @@ pub fn solve_until(
         let mut sum = Expression::with_capacity(row.terms.len());
         let mut rhs = row.rhs;
         let mut any = false;
-        for (column, coefficient) in &row.terms {
-            match free[*column] {
+        let free_terms = row.terms.iter().filter(|(at, _)| free[*at].is_some());
+        let most = free_terms.map(|(at, c)| (c * unit[*at]).abs());
+        let length = most.fold(0.0, f64::max).max(1e-12);
+        for (at, coefficient) in &row.terms {
+            match free[*at] {
                 Some(variable) => {
-                    sum.add_mul(*coefficient, variable);
+                    sum.add_mul(coefficient * unit[*at] / length, variable);
                     any = true;
                 }
-                None => rhs -= coefficient * value(*column),
+                None => rhs -= coefficient * value(*at),
             }
         }
+        rhs /= length;
         if any {
             model.add_constraint(match row.sense {
                 Sense::AtMost => constraint!(sum <= rhs),
                 Sense::AtLeast => constraint!(sum >= rhs),
                 Sense::Equal => constraint!(sum == rhs),
             });
-            places[at] = Some(next);
+            places[at] = Some((next, length));
             next += 1;
         }
     }
@@ -129,10 +143,10 @@ pub fn solve_until(
     );
     let factor = if infeasible { PROOF_SCALE } else { 1.0 };
     // A row `at least` is handed on as `at most` with the signs turned.
-    let price = |(row, place): (&super::program::Row, &Option<usize>)| match (row.sense, place) {
+    let price = |(row, place): (&Row, &Option<(usize, f64)>)| match (row.sense, place) {
         (_, None) => 0.0,
-        (Sense::AtLeast, Some(place)) => factor * solution.z[*place],
-        (_, Some(place)) => -factor * solution.z[*place],
+        (Sense::AtLeast, Some((place, length))) => factor * solution.z[*place] / length,
+        (_, Some((place, length))) => -factor * solution.z[*place] / length,
     };
     let prices: Vec<f64> = program.rows.iter().zip(&places).map(price).collect();
     let bound = program.safe_bound_with(&prices, fixed);
@@ -153,7 +167,7 @@ pub fn solve_until(
         .enumerate()
         .map(|(at, (variable, column))| match variable {
             Some(_) => {
-                let value = values.next().copied().unwrap_or(f64::NAN);
+                let value = values.next().copied().unwrap_or(f64::NAN) * unit[at];
                 value.clamp(column.lower, column.upper)
             }
             None => value(at),

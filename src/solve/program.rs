@@ -16,6 +16,8 @@ pub enum ColumnTag {
     Run(RunId),
     /// Stacks of the run in a germination place.
     Stacks(RunId, usize),
+    /// Trays for fields of the run in a germination place, in stacks, as they would be without whole stacks.
+    Sown(RunId, usize),
     /// Seed of the run, in kilograms or, where it comes so, in bags.
     Seed(RunId),
     /// Bought of a resource on a day, in scaled units of the resource.
@@ -43,7 +45,7 @@ impl ColumnTag {
             Self::Grow(_) | Self::Short(_) | Self::Run(_) | Self::Stacks(..) => true,
             Self::Casual(..) | Self::Hired(..) | Self::Released(..) => true,
             Self::Clean(_) | Self::Dirty(_) | Self::Washed(_) => true,
-            Self::Seed(_) | Self::Bought(..) | Self::Held(..) => false,
+            Self::Seed(_) | Self::Bought(..) | Self::Held(..) | Self::Sown(..) => false,
         }
     }
 }
@@ -57,6 +59,8 @@ pub enum RowTag {
     Link(LotId, RunId),
     /// Stacks hold the trays of a run in a place.
     Stacked(RunId, usize),
+    /// The trays of a run in a place, added up.
+    Sown(RunId, usize),
     /// Seed for the trays of a run.
     Seeded(RunId),
     /// Stacks of all places hold the trays and the trial trays of a run.
@@ -75,6 +79,8 @@ pub enum RowTag {
     CarryDirty(usize),
     /// A cut, by its number: what every plan keeps besides.
     Cut(usize),
+    /// So many runs at most or at least, while branching.
+    Branch,
 }
 
 /// How a row compares.

@@ -1,8 +1,9 @@
-//! The relaxation solved and rounded: a lower bound, and one more plan to start from.
+//! The relaxation solved, cut and rounded: a lower bound, and one more plan to start from.
 
+use super::bound::{tighten, usual_rounds};
 use super::dive;
-use super::lp;
 use super::polish::Choice;
+use super::program::Program;
 use super::relax::Relaxation;
 use super::state::Ground;
 use super::watch::Stop;
@@ -14,8 +15,10 @@ pub struct Relaxed {
     pub bound: Option<i64>,
     /// Cost and decisions of the rounded relaxation, when they break nothing.
     pub dive: Option<(i64, Choice)>,
-    /// Columns, rows and terms.
+    /// Columns, rows and terms of the relaxation, without cuts.
     pub size: Option<(usize, usize, usize)>,
+    /// The program with the cuts found so far.
+    pub program: Program,
 }
 
 /// Solves the relaxation `relaxations` times (0: not at all) and rounds it, until `stop` is asked.
@@ -23,23 +26,26 @@ pub fn relax_and_dive(ground: &Ground<'_>, relaxations: u32, stop: &Stop) -> Rel
     if relaxations == 0 || stop.asked() || ground.nursery.options.is_empty() {
         return Relaxed::default();
     }
-    let relaxation = Relaxation::new(ground);
-    let program = &relaxation.program;
+    let mut relaxation = Relaxation::new(ground);
+    let program = &mut relaxation.program;
     let terms = program.rows.iter().map(|row| row.terms.len()).sum();
     let size = Some((program.columns.len(), program.rows.len(), terms));
-    let Some(root) = lp::solve(program, &[]) else {
-        return Relaxed {
-            size,
-            ..Relaxed::default()
-        };
-    };
-    // Whole thousandths, rounded down; one less for the rounding of bought minutes.
-    let bound = |bound: f64| ((libm::floor(bound * 1_000.0) as i64) - 1).max(0);
-    let mut dived = dive::dive(ground, &relaxation, &root, relaxations - 1);
-    let sound = dived.beyond() == 0;
+    let rounds = usual_rounds(program);
+    let tightened = tighten(program, &[], rounds, stop);
+    let dived = tightened.solution.filter(|_| !stop.asked()).map(|root| {
+        let mut dived = dive::dive(ground, &relaxation, &root, relaxations - 1);
+        let sound = dived.beyond() == 0;
+        sound.then(|| (dived.objective(), dived.choice().to_vec()))
+    });
     Relaxed {
-        bound: root.bound.map(bound),
-        dive: sound.then(|| (dived.objective(), dived.choice().to_vec())),
+        bound: tightened.bound.map(thousandths),
+        dive: dived.flatten(),
         size,
+        program: relaxation.program,
     }
+}
+
+/// Whole thousandths of a bound in money, rounded down; one less for the rounding of bought minutes.
+pub(super) fn thousandths(bound: f64) -> i64 {
+    ((libm::floor(bound * 1_000.0) as i64) - 1).max(0)
 }

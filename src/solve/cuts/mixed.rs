@@ -2,38 +2,69 @@
 //!
 //! A limit is read in three ways. *By runs*: what a lot takes in a run is held against the run's column (a variable upper bound), so that
 //! runs alone are whole: what is rounded then is of the kind of lot sizing and flow covers. *By lots*: the options of a lot that take of the
-//! limit are one whole number, 0 or 1: of the kind of covers. *Both*: each lot as fits the point better.
+//! limit are one whole number, 0 or 1: of the kind of covers. *Both*: each lot as fits the point better. Limits of days in a row are
+//! added up too: what a run cannot have today it takes of tomorrow.
 
 use super::super::program::Program;
 use super::mir::{Item, Mixed};
-use super::structure::Structure;
+use super::structure::{Limit, Structure};
 use std::collections::BTreeMap;
 
 /// A limit with more left than this share of it is not looked at.
 const NEARLY_FULL: f64 = 0.05;
 
+/// Days in a row whose limits are added up, at most.
+const MOST_DAYS: usize = 6;
+/// A lot of whose options so much takes of the limit is one whole number when both readings are mixed.
+const MOSTLY: [f64; 3] = [0.95, 0.8, 0.5];
+
 /// How options are read.
-#[derive(Clone, Copy, PartialEq, Eq)]
+#[derive(Clone, Copy, PartialEq)]
 enum Reading {
     Runs,
     Lots,
-    Both,
+    Both(f64),
 }
 
-/// All mixed rows of limits that the point `x` nearly fills.
+/// All mixed rows of limits that the point `x` nearly fills, alone and added up over some days.
 pub fn rows(program: &Program, structure: &Structure, x: &[f64]) -> Vec<Mixed> {
+    let readings = [Reading::Runs, Reading::Lots].into_iter();
+    let readings: Vec<Reading> = readings.chain(MOSTLY.map(Reading::Both)).collect();
     let mut found = Vec::new();
-    for (terms, rhs) in &structure.limits {
-        let used: f64 = terms.iter().map(|(at, c)| c * x[*at]).sum();
-        let size: f64 = terms.iter().map(|(at, c)| (c * x[*at]).abs()).sum();
-        if rhs - used > NEARLY_FULL * size.max(rhs.abs()) {
+    let mut before: Option<(usize, usize)> = None;
+    let mut sums: Vec<Limit> = Vec::new();
+    for limit in &structure.limits {
+        // What follows the day before in the same resource.
+        let follows = before.zip(limit.day).is_some_and(|((resource, day), (now, today))| {
+            resource == now && day + 1 == today
+        });
+        if !follows {
+            sums.clear();
+        }
+        before = limit.day;
+        if !nearly_full(limit, x) {
+            sums.clear();
             continue;
         }
-        for reading in [Reading::Runs, Reading::Lots, Reading::Both] {
-            found.push(read(program, structure, terms, *rhs, x, reading));
+        sums.retain(|sum| sum.days < MOST_DAYS);
+        sums.iter_mut().for_each(|sum| sum.add(limit));
+        if limit.day.is_some() {
+            sums.push(limit.clone());
+        }
+        let alone = limit.day.is_none().then_some(limit);
+        for sum in sums.iter().chain(alone) {
+            for reading in &readings {
+                found.push(read(program, structure, &sum.terms, sum.rhs, x, *reading));
+            }
         }
     }
     found
+}
+
+fn nearly_full(limit: &Limit, x: &[f64]) -> bool {
+    let used: f64 = limit.terms.iter().map(|(at, c)| c * x[*at]).sum();
+    let parts = limit.terms.iter().map(|(at, c)| (c * x[*at]).abs());
+    limit.rhs - used <= NEARLY_FULL * parts.sum::<f64>().max(limit.rhs.abs())
 }
 
 fn read(
@@ -70,7 +101,7 @@ fn read(
         let by_lot = match reading {
             Reading::Runs => false,
             Reading::Lots => true,
-            Reading::Both => value > 0.9,
+            Reading::Both(mostly) => value > mostly,
         };
         if by_lot {
             mixed.items.extend(one_lot(links, x));

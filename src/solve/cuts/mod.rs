@@ -11,7 +11,7 @@ pub mod structure;
 use super::program::{Program, RowTag, Sense};
 use structure::Structure;
 
-/// Cuts added in a round at most, for every hundred rows of the program's limits.
+/// Cuts added in a round at most.
 const MOST_A_ROUND: usize = 400;
 /// Two cuts whose directions agree more than this are one.
 const PARALLEL: f64 = 0.95;
@@ -55,10 +55,13 @@ pub fn separate(program: &Program, structure: &Structure, x: &[f64]) -> Vec<CutR
 }
 
 /// Adds cuts as rows, numbered on from those that are there.
-pub fn add(program: &mut Program, cuts: Vec<CutRow>, number: &mut usize) {
-    for cut in cuts {
-        program.row(RowTag::Cut(*number), cut.terms, Sense::AtMost, cut.rhs);
-        *number += 1;
+pub fn add(program: &mut Program, cuts: Vec<CutRow>) {
+    let last = program.rows.iter().rev().find_map(|row| match row.tag {
+        RowTag::Cut(number) => Some(number + 1),
+        _ => None,
+    });
+    for (number, cut) in (last.unwrap_or(0)..).zip(cuts) {
+        program.row(RowTag::Cut(number), cut.terms, Sense::AtMost, cut.rhs);
     }
 }
 
