@@ -10,12 +10,14 @@ const USUAL_TERMS: usize = 600_000;
 /// Rounds of cuts at most: later ones give little.
 const MOST_ROUNDS: usize = 6;
 /// A round that lifts the bound by less than this share is the last.
-const LEAST_LIFT: f64 = 3e-4;
+const LEAST_LIFT: f64 = 5e-4;
 
 /// Rounds of cuts at the usual effort, by the size of the program.
 pub fn usual_rounds(program: &Program) -> usize {
     let terms: usize = program.rows.iter().map(|row| row.terms.len()).sum();
-    (USUAL_TERMS / terms.max(1)).min(MOST_ROUNDS + 1).saturating_sub(1)
+    (USUAL_TERMS / terms.max(1))
+        .min(MOST_ROUNDS + 1)
+        .saturating_sub(1)
 }
 
 /// What rounds of cuts came to.

@@ -2,8 +2,8 @@
 //!
 //! Given a plan, a column whose reduced cost is more than what lies between the bound and the plan's cost is at its bound in every cheaper
 //! plan (reduced cost fixing; G. L. Nemhauser and L. A. Wolsey, "Integer and Combinatorial Optimization", 1988, section II.5.4, from
-//! memory). What is left is branched on: the number of runs of a kind, in the whole year, then in ever shorter spans of days,
-//! then single runs; the open part with the least bound first. The bound is the least of all open parts, or the plan's cost.
+//! memory). What is left is branched on: the number of runs of a kind, in all, then in ever shorter spans of days, then single
+//! runs; the open part with the least bound first. The bound is the least of all open parts, or the plan's cost.
 
 use super::bound::tighten;
 use super::cuts::{self, structure::Structure};
@@ -15,6 +15,10 @@ use super::watch::Stop;
 const LEAST_FRACTION: f64 = 0.08;
 /// Room for what floats round away when a column is taken out: share of the plan's cost.
 const ROOM: f64 = 1e-6;
+
+/// A part adds at most so many cuts to those of all parts, each broken by at least so much: else the program grows with every part.
+const MOST_CUTS: usize = 10;
+const LEAST_VIOLATION: f64 = 0.03;
 
 /// How far to go.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -53,7 +57,9 @@ pub fn lift(
     let mut root = None;
     for rounds in [effort.rounds / 2, effort.rounds - effort.rounds / 2] {
         let tightened = tighten(program, &fixed, rounds, stop);
-        bound = tightened.bound.map_or(bound, |now| bound.max(now.min(best)));
+        bound = tightened
+            .bound
+            .map_or(bound, |now| bound.max(now.min(best)));
         let Some(solution) = tightened.solution else {
             return bound;
         };
@@ -64,6 +70,7 @@ pub fn lift(
         return bound;
     };
     let structure = Structure::new(program);
+    cuts::drop_loose(program, &root.x);
     let mut open = vec![Part {
         rows: Vec::new(),
         bound,
@@ -75,7 +82,10 @@ pub fn lift(
         // The part with the least bound; the plan's cost when none is left below it.
         open.retain(|part| part.bound < best);
         let least = (0..open.len()).min_by(|one, other| {
-            open[*one].bound.total_cmp(&open[*other].bound).then(one.cmp(other))
+            open[*one]
+                .bound
+                .total_cmp(&open[*other].bound)
+                .then(one.cmp(other))
         });
         let Some(least) = least else { return best };
         bound = bound.max(open[least].bound);
@@ -110,7 +120,7 @@ fn take_out(program: &Program, prices: &[f64], best: f64, fixed: &mut [Option<f6
         if reduced[at] > room {
             fixed[at] = Some(column.lower);
         } else if -reduced[at] > room {
-            fixed[at] = Some(column.upper);
+            fixed[at] = Some(libm::floor(column.upper + 1e-9));
         }
     }
     // Nothing is sown in a run that is not there.
@@ -143,7 +153,9 @@ fn solve_part(
     program.rows.truncate(before);
     match solved {
         Ok(solution) => {
-            let found = cuts::separate(program, structure, &solution.x);
+            let mut found = cuts::separate(program, structure, &solution.x);
+            found.retain(|cut| cut.violation > LEAST_VIOLATION);
+            found.truncate(MOST_CUTS);
             cuts::add(program, found);
             Part {
                 rows,
@@ -166,12 +178,16 @@ fn solve_part(
 /// the one that is farthest from one.
 fn split(families: &[Family], x: &[f64]) -> Option<(Vec<usize>, f64)> {
     let longest = families.iter().map(Vec::len).max()?;
-    let all: Family = families.iter().flatten().copied().collect();
-    let mut spans: Vec<Vec<&[usize]>> = vec![vec![&all]];
+    let mut spans: Vec<Vec<&[usize]>> = Vec::new();
     let mut parts = 1;
     loop {
         let cut = |family: &'_ Family| family.len().div_ceil(parts).max(1);
-        spans.push(families.iter().flat_map(|family| family.chunks(cut(family))).collect());
+        spans.push(
+            families
+                .iter()
+                .flat_map(|family| family.chunks(cut(family)))
+                .collect(),
+        );
         if parts >= longest {
             break;
         }

@@ -63,7 +63,13 @@ pub fn solve_until(
     let unit: Vec<f64> = program
         .columns
         .iter()
-        .map(|column| if column.upper > 1.0 { libm::sqrt(column.upper) } else { 1.0 })
+        .map(|column| {
+            if column.upper > 1.0 {
+                libm::sqrt(column.upper)
+            } else {
+                1.0
+            }
+        })
         .collect();
     let mut variables = ProblemVariables::new();
     let mut bounds = 0;
@@ -210,16 +216,8 @@ mod tests {
         let program = two_columns();
         let solved = solve(&program, &[]).expect("solves");
         assert!((solved.cost - 9.0).abs() < 1e-5, "{}", solved.cost);
-        assert!(
-            (solved.prices[0] - 3.0).abs() < 1e-4,
-            "{:?}",
-            solved.prices
-        );
-        assert!(
-            (solved.prices[1] + 1.0).abs() < 1e-4,
-            "{:?}",
-            solved.prices
-        );
+        assert!((solved.prices[0] - 3.0).abs() < 1e-4, "{:?}", solved.prices);
+        assert!((solved.prices[1] + 1.0).abs() < 1e-4, "{:?}", solved.prices);
         let bound = solved.bound.expect("bounded");
         assert!(bound <= 9.0 + 1e-9 && bound > 9.0 - 1e-4, "{bound}");
         let fixed = solve(&program, &[Some(2.0), None]).expect("solves");
@@ -235,11 +233,7 @@ mod tests {
         let a = program.column(ColumnTag::Clean(0), 10.0, false, 5.0);
         program.row(RowTag::CarryClean(0), vec![(a, 2.0)], Sense::Equal, 4.0);
         let solved = solve(&program, &[]).expect("solves");
-        assert!(
-            (solved.prices[0] - 2.5).abs() < 1e-4,
-            "{:?}",
-            solved.prices
-        );
+        assert!((solved.prices[0] - 2.5).abs() < 1e-4, "{:?}", solved.prices);
         assert!((solved.bound.unwrap() - 10.0).abs() < 1e-4);
     }
 

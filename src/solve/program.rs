@@ -203,10 +203,12 @@ impl Program {
     pub fn safe_bound_with(&self, prices: &[f64], fixed: &[Option<f64>]) -> Option<f64> {
         let (rows, reduced) = self.reduced_costs(prices);
         let columns = self.columns.iter().zip(&reduced).enumerate();
-        let least = columns.map(|(at, (column, cost))| match fixed.get(at).copied().flatten() {
-            Some(value) => cost * value,
-            None => (cost * column.lower).min(cost * column.upper),
-        });
+        let least = columns.map(
+            |(at, (column, cost))| match fixed.get(at).copied().flatten() {
+                Some(value) => cost * value,
+                None => (cost * column.lower).min(cost * column.upper),
+            },
+        );
         let bound = rows + least.sum::<f64>();
         bound.is_finite().then_some(bound)
     }

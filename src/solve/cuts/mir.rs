@@ -210,7 +210,9 @@ fn written(
         return None;
     }
     // The largest coefficient becomes 1.
-    terms.iter_mut().for_each(|(_, coefficient)| *coefficient /= most);
+    terms
+        .iter_mut()
+        .for_each(|(_, coefficient)| *coefficient /= most);
     // Room for what floats round away.
     let rhs = rhs / most + 1e-9 * (1.0 + (rhs / most).abs());
     let left: f64 = terms.iter().map(|(at, c)| c * x[*at]).sum();

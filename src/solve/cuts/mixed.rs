@@ -35,9 +35,9 @@ pub fn rows(program: &Program, structure: &Structure, x: &[f64]) -> Vec<Mixed> {
     let mut sums: Vec<Limit> = Vec::new();
     for limit in &structure.limits {
         // What follows the day before in the same resource.
-        let follows = before.zip(limit.day).is_some_and(|((resource, day), (now, today))| {
-            resource == now && day + 1 == today
-        });
+        let follows = before
+            .zip(limit.day)
+            .is_some_and(|((resource, day), (now, today))| resource == now && day + 1 == today);
         if !follows {
             sums.clear();
         }
@@ -116,7 +116,8 @@ fn read(
             mixed.items.push(Item {
                 coefficient,
                 value: x[at],
-                upper: program.columns[at].upper,
+                // Some bounds are no whole numbers, and what is left to the bound must be one.
+                upper: libm::floor(program.columns[at].upper + 1e-9),
                 columns: vec![at],
             });
         }

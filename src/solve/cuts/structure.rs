@@ -60,9 +60,10 @@ impl Structure {
         for row in &program.rows {
             match row.tag {
                 RowTag::Whole(lot) => {
-                    let grown = row.terms.iter().filter(|(at, _)| {
-                        matches!(program.columns[*at].tag, ColumnTag::Grow(_))
-                    });
+                    let grown = row
+                        .terms
+                        .iter()
+                        .filter(|(at, _)| matches!(program.columns[*at].tag, ColumnTag::Grow(_)));
                     grown.for_each(|(at, _)| structure.lot[*at] = Some(lot.0));
                 }
                 RowTag::Link(..) => {
@@ -126,8 +127,11 @@ fn limits(program: &Program) -> Vec<Limit> {
         if matches!(row.tag, RowTag::Stacked(..) | RowTag::StackedAll(_)) {
             let terms = sums.open(row.terms.iter().copied());
             let is_stacks = |at: usize| matches!(tag(at), ColumnTag::Stacks(..));
-            let stacks: Vec<(usize, f64)> =
-                terms.iter().filter(|(at, _)| is_stacks(*at)).copied().collect();
+            let stacks: Vec<(usize, f64)> = terms
+                .iter()
+                .filter(|(at, _)| is_stacks(*at))
+                .copied()
+                .collect();
             if let [(at, each)] = stacks[..] {
                 let others = terms.iter().filter(|(other, _)| *other != at);
                 inside.0[at] = Some(others.map(|(other, c)| (*other, -c / each)).collect());
@@ -144,7 +148,10 @@ fn limits(program: &Program) -> Vec<Limit> {
             continue;
         }
         let terms = sums.open(row.terms.iter().copied());
-        if terms.iter().any(|(at, c)| inside.0[*at].is_some() && *c > 0.0) {
+        if terms
+            .iter()
+            .any(|(at, c)| inside.0[*at].is_some() && *c > 0.0)
+        {
             let (more, less): (Vec<_>, Vec<_>) = terms.iter().partition(|(_, c)| *c > 0.0);
             let mut deeper = inside.open(more.into_iter());
             deeper.extend(less);

@@ -73,11 +73,7 @@ pub(crate) fn share(program: &mut Program) {
 }
 
 /// The terms of one group in a row: with the group's sum and what some options take otherwise, when that is shorter.
-fn shorter(
-    own: Vec<(usize, f64)>,
-    sum: usize,
-    trays: &[(usize, f64)],
-) -> Vec<(usize, f64)> {
+fn shorter(own: Vec<(usize, f64)>, sum: usize, trays: &[(usize, f64)]) -> Vec<(usize, f64)> {
     let amounts: BTreeMap<usize, f64> = trays.iter().copied().collect();
     let agree = |one: f64, other: f64| (one - other).abs() <= IN_PROPORTION * one.abs();
     // The rate of more than half of the options, if there is one (a vote, one by one).
