@@ -5,13 +5,16 @@
 //!
 //! [`compiled`] asks the rules once, [`cards`] lays out what they say; [`state`] keeps their books move by move, with the trays through the wash in [`queue`], the people
 //! hired by week in [`staffing`] and what a shortage weighs in [`sharing`]; [`list`] makes a first plan; [`relax`] writes the linear
-//! [`program`] that [`lp`] has solved; [`dive`] rounds it; [`relaxed`] is the two together; [`polish`] does the rest; [`assemble`] turns decisions into the plan as data,
+//! [`program`] that [`lp`] has solved; [`cuts`], [`bound`] and [`branch`] lift what it proves; [`dive`] rounds it; [`relaxed`] is these together; [`polish`] does the rest; [`assemble`] turns decisions into the plan as data,
 //! with the [`rows`] of beds and the words of each [`shortfall`]. [`decided`] goes back from a plan to its
 //! decisions. [`levelling`] plans at several prices on hiring. [`watch`] follows and stops the search.
 
 pub mod assemble;
+pub mod bound;
+pub mod branch;
 pub mod cards;
 pub mod compiled;
+pub mod cuts;
 pub mod decided;
 pub mod dive;
 pub mod levelling;

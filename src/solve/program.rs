@@ -16,6 +16,8 @@ pub enum ColumnTag {
     Run(RunId),
     /// Stacks of the run in a germination place.
     Stacks(RunId, usize),
+    /// Trays for fields of the run in a germination place, in stacks, as they would be without whole stacks.
+    Sown(RunId, usize),
     /// Seed of the run, in kilograms or, where it comes so, in bags.
     Seed(RunId),
     /// Bought of a resource on a day, in scaled units of the resource.
@@ -43,7 +45,7 @@ impl ColumnTag {
             Self::Grow(_) | Self::Short(_) | Self::Run(_) | Self::Stacks(..) => true,
             Self::Casual(..) | Self::Hired(..) | Self::Released(..) => true,
             Self::Clean(_) | Self::Dirty(_) | Self::Washed(_) => true,
-            Self::Seed(_) | Self::Bought(..) | Self::Held(..) => false,
+            Self::Seed(_) | Self::Bought(..) | Self::Held(..) | Self::Sown(..) => false,
         }
     }
 }
@@ -57,6 +59,8 @@ pub enum RowTag {
     Link(LotId, RunId),
     /// Stacks hold the trays of a run in a place.
     Stacked(RunId, usize),
+    /// The trays of a run in a place, added up.
+    Sown(RunId, usize),
     /// Seed for the trays of a run.
     Seeded(RunId),
     /// Stacks of all places hold the trays and the trial trays of a run.
@@ -73,6 +77,10 @@ pub enum RowTag {
     CarryClean(usize),
     /// Dirty trays from one day to the next.
     CarryDirty(usize),
+    /// A cut, by its number: what every plan keeps besides.
+    Cut(usize),
+    /// So many runs at most or at least, while branching.
+    Branch,
 }
 
 /// How a row compares.
@@ -188,6 +196,25 @@ impl Program {
     ///
     /// Source: weak duality of linear programs with bounded variables.
     pub fn safe_bound(&self, prices: &[f64]) -> Option<f64> {
+        self.safe_bound_with(prices, &[])
+    }
+
+    /// As [`Program::safe_bound`], with some columns fixed: a bound on what is left.
+    pub fn safe_bound_with(&self, prices: &[f64], fixed: &[Option<f64>]) -> Option<f64> {
+        let (rows, reduced) = self.reduced_costs(prices);
+        let columns = self.columns.iter().zip(&reduced).enumerate();
+        let least = columns.map(
+            |(at, (column, cost))| match fixed.get(at).copied().flatten() {
+                Some(value) => cost * value,
+                None => (cost * column.lower).min(cost * column.upper),
+            },
+        );
+        let bound = rows + least.sum::<f64>();
+        bound.is_finite().then_some(bound)
+    }
+
+    /// What the rows come to at these prices, signs clamped, and what is left of each column's cost.
+    pub fn reduced_costs(&self, prices: &[f64]) -> (f64, Vec<f64>) {
         let mut reduced: Vec<f64> = self.columns.iter().map(|column| column.cost).collect();
         let mut bound = 0.0;
         for (row, price) in self.rows.iter().zip(prices) {
@@ -201,10 +228,7 @@ impl Program {
                 reduced[*at] -= price * coefficient;
             }
         }
-        for (column, cost) in self.columns.iter().zip(&reduced) {
-            bound += (cost * column.lower).min(cost * column.upper);
-        }
-        bound.is_finite().then_some(bound)
+        (bound, reduced)
     }
 }
 

@@ -4,6 +4,7 @@
 //! Long holds (floor, daily care) are written as a state carried from day to day.
 
 mod people;
+mod shared;
 pub(super) mod tight;
 mod tray_stock;
 
@@ -59,6 +60,7 @@ impl Relaxation {
         builder.trays();
         builder.staff();
         builder.limits();
+        shared::share(&mut builder.program);
         Relaxation {
             program: builder.program,
             grow,
@@ -93,6 +95,10 @@ impl Relaxation {
             ColumnTag::Short(lot) => f64::from(u8::from(state.choice()[lot.0].is_none())),
             ColumnTag::Run(run) => f64::from(u8::from(state.lots_in_run(run.0) > 0)),
             ColumnTag::Stacks(run, place) => state.stacks(run.0, place) as f64,
+            ColumnTag::Sown(run, place) => {
+                let height = nursery.scenario.germination[place].height.max(1);
+                state.trays_in(run.0, place) as f64 / height as f64
+            }
             ColumnTag::Seed(run) => state.bags(run.0) as f64 / bags_in_column(nursery, run) as f64,
             ColumnTag::Bought(resource, day) => {
                 let at = slot(resource, day);

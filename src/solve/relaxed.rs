@@ -1,11 +1,16 @@
-//! The relaxation solved and rounded: a lower bound, and one more plan to start from.
+//! The relaxation solved, cut and rounded: a lower bound, and one more plan to start from.
 
+use super::bound::{tighten, usual_rounds};
+use super::branch::{self, Effort};
 use super::dive;
-use super::lp;
 use super::polish::Choice;
+use super::program::{ColumnTag, Program};
 use super::relax::Relaxation;
 use super::state::Ground;
 use super::watch::Stop;
+use crate::calendar::Day;
+use crate::units::Money;
+use std::collections::BTreeMap;
 
 /// What the relaxation gave.
 #[derive(Clone, Debug, Default)]
@@ -14,8 +19,10 @@ pub struct Relaxed {
     pub bound: Option<i64>,
     /// Cost and decisions of the rounded relaxation, when they break nothing.
     pub dive: Option<(i64, Choice)>,
-    /// Columns, rows and terms.
+    /// Columns, rows and terms of the relaxation, without cuts.
     pub size: Option<(usize, usize, usize)>,
+    /// The program with the cuts found so far.
+    pub program: Program,
 }
 
 /// Solves the relaxation `relaxations` times (0: not at all) and rounds it, until `stop` is asked.
@@ -23,23 +30,68 @@ pub fn relax_and_dive(ground: &Ground<'_>, relaxations: u32, stop: &Stop) -> Rel
     if relaxations == 0 || stop.asked() || ground.nursery.options.is_empty() {
         return Relaxed::default();
     }
-    let relaxation = Relaxation::new(ground);
-    let program = &relaxation.program;
+    let mut relaxation = Relaxation::new(ground);
+    let program = &mut relaxation.program;
     let terms = program.rows.iter().map(|row| row.terms.len()).sum();
     let size = Some((program.columns.len(), program.rows.len(), terms));
-    let Some(root) = lp::solve(program, &[]) else {
-        return Relaxed {
-            size,
-            ..Relaxed::default()
-        };
-    };
-    // Whole thousandths, rounded down; one less for the rounding of bought minutes.
-    let bound = |bound: f64| ((libm::floor(bound * 1_000.0) as i64) - 1).max(0);
-    let mut dived = dive::dive(ground, &relaxation, &root, relaxations - 1);
-    let sound = dived.beyond() == 0;
+    let rounds = usual_rounds(program);
+    let tightened = tighten(program, &[], rounds, stop);
+    let dived = tightened.solution.filter(|_| !stop.asked()).map(|root| {
+        let mut dived = dive::dive(ground, &relaxation, &root, relaxations - 1);
+        let sound = dived.beyond() == 0;
+        sound.then(|| (dived.objective(), dived.choice().to_vec()))
+    });
     Relaxed {
-        bound: root.bound.map(bound),
-        dive: sound.then(|| (dived.objective(), dived.choice().to_vec())),
+        bound: tightened.bound.map(thousandths),
+        dive: dived.flatten(),
         size,
+        program: relaxation.program,
     }
+}
+
+/// Whole thousandths of a bound in money, rounded down; one less for the rounding of bought minutes.
+pub(super) fn thousandths(bound: f64) -> i64 {
+    ((libm::floor(bound * 1_000.0) as i64) - 1).max(0)
+}
+
+/// A better lower bound in thousandths, no higher than `best_cost`, the cost of a plan that is there: further rounds of cuts, columns taken
+/// out that no cheaper plan uses, and branching on numbers of runs, as far as `effort` goes or until `stop` is asked. `None` when the
+/// relaxation gave no bound either. `relaxed` keeps the cuts.
+pub fn lift(
+    ground: &Ground<'_>,
+    relaxed: &mut Relaxed,
+    best_cost: i64,
+    effort: Effort,
+    stop: &Stop,
+) -> Option<i64> {
+    let known = relaxed.bound?;
+    if known >= best_cost || relaxed.program.columns.is_empty() {
+        return Some(known.min(best_cost));
+    }
+    let money = |thousandths: i64| thousandths as f64 / Money::ONE as f64;
+    let families = families(ground, &relaxed.program);
+    let program = &mut relaxed.program;
+    let (known_money, best) = (money(known), money(best_cost));
+    let lifted = branch::lift(program, &families, known_money, best, effort, stop);
+    // All parts closed: no plan is cheaper by more than what rounding may leave.
+    let bound = thousandths(lifted).clamp(known, best_cost);
+    relaxed.bound = Some(bound);
+    Some(bound)
+}
+
+/// Columns of runs by line and kind, by sow day.
+fn families(ground: &Ground<'_>, program: &Program) -> Vec<branch::Family> {
+    let mut families: BTreeMap<(Option<usize>, usize), Vec<(Day, usize)>> = BTreeMap::new();
+    for (at, column) in program.columns.iter().enumerate() {
+        if let ColumnTag::Run(run) = column.tag {
+            let run = ground.nursery.run(run);
+            let family = families.entry((run.line(), run.kind)).or_default();
+            family.push((run.sow, at));
+        }
+    }
+    let by_day = |mut family: Vec<(Day, usize)>| {
+        family.sort();
+        family.into_iter().map(|(_, at)| at).collect()
+    };
+    families.into_values().map(by_day).collect()
 }

@@ -1,0 +1,211 @@
+//! What is proved, lifted further: columns that no cheaper plan can use are taken out, then the number of runs is settled both ways.
+//!
+//! Given a plan, a column whose reduced cost is more than what lies between the bound and the plan's cost is at its bound in every cheaper
+//! plan (reduced cost fixing; G. L. Nemhauser and L. A. Wolsey, "Integer and Combinatorial Optimization", 1988, section II.5.4, from
+//! memory). What is left is branched on: the number of runs of a kind, in all, then in ever shorter spans of days, then single
+//! runs; the open part with the least bound first. The bound is the least of all open parts, or the plan's cost.
+
+use super::bound::tighten;
+use super::cuts::{self, structure::Structure};
+use super::lp;
+use super::program::{Program, RowTag, Sense};
+use super::watch::Stop;
+
+/// A sum of runs nearer to a whole number than this is not branched on.
+const LEAST_FRACTION: f64 = 0.08;
+/// Room for what floats round away when a column is taken out: share of the plan's cost.
+const ROOM: f64 = 1e-6;
+
+/// A part adds at most so many cuts to those of all parts, each broken by at least so much: else the program grows with every part.
+const MOST_CUTS: usize = 10;
+const LEAST_VIOLATION: f64 = 0.03;
+
+/// How far to go.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Effort {
+    /// Rounds of cuts before the first branch.
+    pub rounds: usize,
+    /// Relaxations solved while branching.
+    pub nodes: usize,
+}
+
+/// Runs that are counted together: columns of one kind and line, by sow day.
+pub type Family = Vec<usize>;
+
+/// A part of all plans: so many runs at most or at least in some sets, and what is proved of it.
+#[derive(Clone, Debug)]
+struct Part {
+    rows: Vec<(Vec<usize>, Sense, f64)>,
+    bound: f64,
+    x: Vec<f64>,
+    prices: Vec<f64>,
+}
+
+/// A lower bound on the cost of every plan, whole money, no higher than `best`, the cost of a plan that is there. `known` is proved already.
+/// The cuts found are added to `program`.
+pub fn lift(
+    program: &mut Program,
+    families: &[Family],
+    known: f64,
+    best: f64,
+    effort: Effort,
+    stop: &Stop,
+) -> f64 {
+    let mut fixed: Vec<Option<f64>> = vec![None; program.columns.len()];
+    let mut bound = known;
+    // Cuts and taking out help each other: half of the rounds, then again with fewer columns.
+    let mut root = None;
+    for rounds in [effort.rounds / 2, effort.rounds - effort.rounds / 2] {
+        let tightened = tighten(program, &fixed, rounds, stop);
+        bound = tightened
+            .bound
+            .map_or(bound, |now| bound.max(now.min(best)));
+        let Some(solution) = tightened.solution else {
+            return bound;
+        };
+        take_out(program, &solution.prices, best, &mut fixed);
+        root = Some(solution);
+    }
+    let Some(root) = root.filter(|_| bound < best && !stop.asked()) else {
+        return bound;
+    };
+    let structure = Structure::new(program);
+    cuts::drop_loose(program, &root.x);
+    let mut open = vec![Part {
+        rows: Vec::new(),
+        bound,
+        x: root.x,
+        prices: root.prices,
+    }];
+    let mut solved = 0;
+    loop {
+        // The part with the least bound; the plan's cost when none is left below it.
+        open.retain(|part| part.bound < best);
+        let least = (0..open.len()).min_by(|one, other| {
+            open[*one]
+                .bound
+                .total_cmp(&open[*other].bound)
+                .then(one.cmp(other))
+        });
+        let Some(least) = least else { return best };
+        bound = bound.max(open[least].bound);
+        if solved + 2 > effort.nodes || stop.asked() {
+            return bound;
+        }
+        let Some((columns, down)) = split(families, &open[least].x) else {
+            return bound;
+        };
+        let part = open.swap_remove(least);
+        for (sense, number) in [(Sense::AtMost, down), (Sense::AtLeast, down + 1.0)] {
+            let mut rows = part.rows.clone();
+            rows.push((columns.clone(), sense, number));
+            solved += 1;
+            let next = solve_part(program, &structure, rows, &part, &fixed, stop);
+            open.push(next);
+        }
+    }
+}
+
+/// Fixes the whole columns that a plan cheaper than `best` has at their lower bound, or at their upper.
+fn take_out(program: &Program, prices: &[f64], best: f64, fixed: &mut [Option<f64>]) {
+    let Some(bound) = program.safe_bound_with(prices, fixed) else {
+        return;
+    };
+    let room = best - bound + ROOM * best.abs().max(1.0);
+    let (_, reduced) = program.reduced_costs(prices);
+    for (at, column) in program.columns.iter().enumerate() {
+        if !column.whole || fixed[at].is_some() || column.upper < 1.0 {
+            continue;
+        }
+        if reduced[at] > room {
+            fixed[at] = Some(column.lower);
+        } else if -reduced[at] > room {
+            fixed[at] = Some(libm::floor(column.upper + 1e-9));
+        }
+    }
+    // Nothing is sown in a run that is not there.
+    for row in &program.rows {
+        if let RowTag::Link(..) = row.tag {
+            let gone = |(at, c): &(usize, f64)| *c < 0.0 && fixed[*at] == Some(0.0);
+            if row.terms.iter().any(gone) {
+                let options = row.terms.iter().filter(|(_, c)| *c > 0.0);
+                options.for_each(|(at, _)| fixed[*at] = Some(0.0));
+            }
+        }
+    }
+}
+
+/// Solves one part, with the cuts of all and those that its point breaks, which join the others.
+fn solve_part(
+    program: &mut Program,
+    structure: &Structure,
+    rows: Vec<(Vec<usize>, Sense, f64)>,
+    from: &Part,
+    fixed: &[Option<f64>],
+    stop: &Stop,
+) -> Part {
+    let before = program.rows.len();
+    for (columns, sense, number) in &rows {
+        let terms = columns.iter().map(|at| (*at, 1.0)).collect();
+        program.row(RowTag::Branch, terms, *sense, *number);
+    }
+    let solved = lp::solve_until(program, fixed, stop);
+    program.rows.truncate(before);
+    match solved {
+        Ok(solution) => {
+            let mut found = cuts::separate(program, structure, &solution.x);
+            found.retain(|cut| cut.violation > LEAST_VIOLATION);
+            found.truncate(MOST_CUTS);
+            cuts::add(program, found);
+            Part {
+                rows,
+                bound: solution.bound.map_or(from.bound, |now| now.max(from.bound)),
+                x: solution.x,
+                prices: solution.prices,
+            }
+        }
+        Err(unsolved) => Part {
+            rows,
+            bound: unsolved.bound.map_or(from.bound, |now| now.max(from.bound)),
+            // Branched on where its parent was, should it come to that.
+            x: from.x.clone(),
+            prices: from.prices.clone(),
+        },
+    }
+}
+
+/// The sum of runs to branch on, and the whole number below it: of the longest spans of days in which some sum is no whole number
+/// the one that is farthest from one.
+fn split(families: &[Family], x: &[f64]) -> Option<(Vec<usize>, f64)> {
+    let longest = families.iter().map(Vec::len).max()?;
+    let mut spans: Vec<Vec<&[usize]>> = Vec::new();
+    let mut parts = 1;
+    loop {
+        let cut = |family: &'_ Family| family.len().div_ceil(parts).max(1);
+        spans.push(
+            families
+                .iter()
+                .flat_map(|family| family.chunks(cut(family)))
+                .collect(),
+        );
+        if parts >= longest {
+            break;
+        }
+        parts *= 2;
+    }
+    for level in spans {
+        let mut best: Option<(f64, &[usize], f64)> = None;
+        for span in level {
+            let sum: f64 = span.iter().map(|at| x[*at]).sum();
+            let down = libm::floor(sum);
+            let far = (sum - down).min(down + 1.0 - sum);
+            if far > LEAST_FRACTION && best.is_none_or(|(most, ..)| far > most) {
+                best = Some((far, span, down));
+            }
+        }
+        if let Some((_, span, down)) = best {
+            return Some((span.to_vec(), down));
+        }
+    }
+    None
+}

@@ -1,0 +1,94 @@
+//! Promise: what is added to the relaxation to lift its bound holds for every plan: all cuts found on made-up nurseries are tried on many
+//! plans of each, good and bad ones.
+
+mod common;
+
+use common::dice::Dice;
+use common::{generate, whole};
+use sowrota::nursery::{LotId, Nursery, OptionId};
+use sowrota::scenario::Scenario;
+use sowrota::solve::bound::tighten;
+use sowrota::solve::list;
+use sowrota::solve::program::{Program, RowTag, Sense};
+use sowrota::solve::relax::Relaxation;
+use sowrota::solve::state::{Ground, State};
+use sowrota::solve::watch::Stop;
+
+/// Changes tried on each nursery, and after how many that keep every limit the plan is held against the cuts.
+const CHANGES: usize = 400;
+const EVERY: usize = 4;
+
+#[test]
+fn on_eighty_made_up_nurseries() {
+    let (cuts, plans) = hold((300..380).map(|seed| (seed, generate::medium(seed))));
+    assert!(cuts > 200 && plans > 2_000, "{cuts} cuts, {plans} plans");
+}
+
+#[test]
+fn on_eighty_with_the_whole_schema() {
+    let (cuts, plans) = hold((6_000..6_080).map(|seed| (seed, whole::medium(seed))));
+    assert!(cuts > 200 && plans > 2_000, "{cuts} cuts, {plans} plans");
+}
+
+/// Cuts each nursery's relaxation and holds many plans against it; returns the cuts and the plans.
+fn hold(nurseries: impl Iterator<Item = (u64, Scenario)>) -> (usize, usize) {
+    let (mut cuts, mut plans) = (0, 0);
+    for (seed, scenario) in nurseries {
+        let nursery = Nursery::new(&scenario);
+        if nursery.options.is_empty() {
+            continue;
+        }
+        let ground = Ground::new(&nursery);
+        let mut relaxation = Relaxation::new(&ground);
+        let tightened = tighten(&mut relaxation.program, &[], 4, &Stop::default());
+        cuts += count(&relaxation.program);
+        let mut state = list::list(&ground);
+        let mut dice = Dice::new(seed);
+        let mut kept = 0;
+        for _ in 0..CHANGES {
+            let lot = LotId(dice.between(0, nursery.lots.len() as i64 - 1) as usize);
+            let options: Vec<Option<OptionId>> =
+                nursery.options_of(lot).map(Some).chain([None]).collect();
+            let before = state.choice()[lot.0];
+            state.set(lot, *dice.pick(&options));
+            if state.beyond() > 0 {
+                state.set(lot, before);
+                continue;
+            }
+            kept += 1;
+            if kept % EVERY == 0 {
+                plans += 1;
+                check(seed, &relaxation, &mut state, tightened.bound);
+            }
+        }
+    }
+    (cuts, plans)
+}
+
+fn count(program: &Program) -> usize {
+    let is_cut = |row: &&sowrota::solve::program::Row| matches!(row.tag, RowTag::Cut(_));
+    program.rows.iter().filter(is_cut).count()
+}
+
+fn check(seed: u64, relaxation: &Relaxation, state: &mut State<'_>, bound: Option<f64>) {
+    state.beyond();
+    let point = relaxation.point(state);
+    for row in &relaxation.program.rows {
+        if let RowTag::Cut(number) = row.tag {
+            assert_eq!(row.sense, Sense::AtMost);
+            let left: f64 = row.terms.iter().map(|(at, c)| c * point[*at]).sum();
+            let size = row.terms.iter().map(|(at, c)| (c * point[*at]).abs());
+            let room = 1e-8 * size.fold(row.rhs.abs(), f64::max).max(1.0);
+            assert!(
+                left <= row.rhs + room,
+                "seed {seed}: cut {number} is broken by {}: {row:?}",
+                left - row.rhs
+            );
+        }
+    }
+    let cost = relaxation.program.cost(&point);
+    let slack = 1e-6 * cost.max(1.0);
+    if let Some(bound) = bound {
+        assert!(bound <= cost + slack, "seed {seed}: {bound} above {cost}");
+    }
+}
