@@ -82,6 +82,7 @@ impl Watch for Follower {
             Phase::List => "first plan",
             Phase::Relaxation => "finding what no plan can beat",
             Phase::Polish => "improving",
+            Phase::Bound => "proving how good it is",
         };
         let best = progress
             .best

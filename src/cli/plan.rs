@@ -33,7 +33,7 @@ pub struct PlanArguments {
     /// Another number makes other chance choices
     #[arg(long, value_name = "NUMBER", default_value_t = 1)]
     seed: u64,
-    /// Relaxations to solve: 0 gives no bound, more than 1 another start [default: by the effort]
+    /// Relaxations to solve: 0 gives no bound, more than 1 a better one [default: by the effort]
     #[arg(long, value_name = "NUMBER")]
     relaxations: Option<u32>,
     /// Threads to run on; the plan does not depend on them [default: as many as the machine has]
@@ -47,6 +47,9 @@ pub struct PlanArguments {
     quiet: bool,
 }
 
+/// Relaxations of the thorough effort.
+const THOROUGH: u32 = 60;
+
 /// How long to search: in changes tried, so that it gives the same plan on every machine.
 #[derive(Clone, Copy, Debug, clap::ValueEnum)]
 enum Effort {
@@ -54,7 +57,7 @@ enum Effort {
     Quick,
     /// Some seconds
     Usual,
-    /// Eight times the usual changes
+    /// Eight times the usual changes, then a better bound
     Thorough,
 }
 
@@ -70,6 +73,7 @@ impl Effort {
             Effort::Usual => usual,
             Effort::Thorough => Budget {
                 moves: usual.moves * 8,
+                relaxations: THOROUGH,
                 ..usual
             },
         }

@@ -37,11 +37,15 @@ pub mod watch;
 use crate::nursery::Nursery;
 use crate::plan::{EndedBy, Plan};
 use crate::units::Money;
+use branch::Effort;
 use polish::{Choice, Polished};
-use relaxed::{Relaxed, relax_and_dive};
+use relaxed::{Relaxed, lift, relax_and_dive};
 use state::{Ground, State};
 use std::num::NonZeroUsize;
 pub use watch::{Budget, Phase, Progress, Stop, Unwatched, Watch};
+
+/// Rounds of cuts at most before the bound is lifted by branching.
+const MOST_ROUNDS: usize = 10;
 
 /// What the search starts from besides the nursery, and what it runs on.
 #[derive(Clone, Debug, Default)]
@@ -96,30 +100,27 @@ pub fn plan(nursery: &Nursery, start: &Start, budget: &Budget, watch: &mut dyn W
     let threads = start.threads.map_or_else(as_the_machine_has, usize::from);
     let stop = Stop::default();
     let relaxing = || relax_and_dive(&ground, budget.relaxations, &stop);
-    let (relaxed, polished) = if threads > 1 {
-        std::thread::scope(|scope| {
-            let relaxing = scope.spawn(relaxing);
-            let polished = search::search(&ground, &best.1, budget, threads, watch);
-            watch.progress(Progress {
-                phase: Phase::Relaxation,
-                moves: polished.moves,
-                best: Some(polished.cost),
-            });
-            if polished.stopped {
-                stop.ask();
-            }
-            // A panic over there is a fault of ours: without its bound the plan is as good.
-            let relaxed = search::wait(relaxing, &stop, watch).unwrap_or_default();
-            (relaxed, polished)
-        })
-    } else {
+    let (relaxed, polished) = std::thread::scope(|scope| {
+        // On one thread the relaxation has its turn after the search.
+        let at_once = (threads > 1).then(|| scope.spawn(relaxing));
         let polished = search::search(&ground, &best.1, budget, threads, watch);
         if polished.stopped {
             stop.ask();
         }
-        (relaxing(), polished)
-    };
+        watch.progress(Progress {
+            phase: Phase::Relaxation,
+            moves: polished.moves,
+            best: Some(polished.cost),
+        });
+        let relaxing = at_once.unwrap_or_else(|| scope.spawn(relaxing));
+        // A panic over there is a fault of ours: without its bound the plan is as good.
+        (
+            search::wait(relaxing, &stop, watch).unwrap_or_default(),
+            polished,
+        )
+    });
     let polished = better_of(&ground, budget, &relaxed, polished, watch);
+    let relaxed = lifted(&ground, budget, relaxed, &polished, watch);
     let ended_by = if nursery.options.is_empty() {
         EndedBy::NothingToDecide
     } else if relaxed.bound.is_some_and(|bound| polished.cost <= bound) {
@@ -139,6 +140,38 @@ pub fn plan(nursery: &Nursery, start: &Start, budget: &Budget, watch: &mut dyn W
         program_size: relaxed.size,
         moves: polished.moves,
     }
+}
+
+/// Spends the further relaxations of the budget on a better bound, now that a good plan is known.
+fn lifted(
+    ground: &Ground<'_>,
+    budget: &Budget,
+    mut relaxed: Relaxed,
+    polished: &Polished,
+    watch: &mut dyn Watch,
+) -> Relaxed {
+    let further = budget.relaxations.saturating_sub(1) as usize;
+    if further == 0 || polished.stopped || watch.stop() {
+        return relaxed;
+    }
+    watch.progress(Progress {
+        phase: Phase::Bound,
+        moves: polished.moves,
+        best: Some(polished.cost),
+    });
+    let rounds = further.min(MOST_ROUNDS);
+    let effort = Effort {
+        rounds,
+        nodes: further - rounds,
+    };
+    let stop = Stop::default();
+    std::thread::scope(|scope| {
+        let lifting = scope.spawn(|| {
+            lift(ground, &mut relaxed, polished.cost, effort, &stop);
+        });
+        search::wait(lifting, &stop, watch);
+    });
+    relaxed
 }
 
 /// Polishes the rounded relaxation too, when it is cheaper than what came out of the list's plan.

@@ -25,7 +25,7 @@ pub struct Relaxed {
     pub program: Program,
 }
 
-/// Solves the relaxation `relaxations` times (0: not at all) and rounds it, until `stop` is asked.
+/// Solves the relaxation (not at all if `relaxations` is 0), cuts it and rounds it, until `stop` is asked.
 pub fn relax_and_dive(ground: &Ground<'_>, relaxations: u32, stop: &Stop) -> Relaxed {
     if relaxations == 0 || stop.asked() || ground.nursery.options.is_empty() {
         return Relaxed::default();
@@ -37,7 +37,7 @@ pub fn relax_and_dive(ground: &Ground<'_>, relaxations: u32, stop: &Stop) -> Rel
     let rounds = usual_rounds(program);
     let tightened = tighten(program, &[], rounds, stop);
     let dived = tightened.solution.filter(|_| !stop.asked()).map(|root| {
-        let mut dived = dive::dive(ground, &relaxation, &root, relaxations - 1);
+        let mut dived = dive::dive(ground, &relaxation, &root);
         let sound = dived.beyond() == 0;
         sound.then(|| (dived.objective(), dived.choice().to_vec()))
     });

@@ -8,8 +8,8 @@ use std::sync::atomic::{AtomicBool, Ordering};
 pub struct Budget {
     /// Moves that the polish tries.
     pub moves: u64,
-    /// Relaxations solved: 0 leaves out the bound, 1 gives the bound and a quick rounding, each further one settles more
-    /// runs before the next.
+    /// Relaxations: 0 leaves out the bound, 1 gives a bound and one more plan to start from, further ones are spent on a better bound once
+    /// a good plan is known.
     pub relaxations: u32,
     /// Seed of every choice made at random.
     pub seed: u64,
@@ -33,6 +33,7 @@ pub enum Phase {
     List,
     Relaxation,
     Polish,
+    Bound,
 }
 
 /// One report of progress.
