@@ -75,11 +75,17 @@ fn columns(out: &mut String, program: &Program, named: Named<'_>) {
     for (at, (column, name)) in program.columns.iter().zip(named.columns).enumerate() {
         mark(out, named.whole && column.whole);
         // A column that stands nowhere would not be there at all.
-        if column.cost != 0.0 || terms[at].is_empty() {
-            out.push_str(&format!(" {name} {COST} {}\n", column.cost));
-        }
-        for (row, coefficient) in &terms[at] {
-            out.push_str(&format!(" {name} {} {coefficient}\n", named.rows[*row]));
+        let of_cost = (column.cost != 0.0 || terms[at].is_empty()).then_some((COST, column.cost));
+        let of_rows = terms[at]
+            .iter()
+            .map(|(row, amount)| (named.rows[*row].as_str(), *amount));
+        let all: Vec<(&str, f64)> = of_cost.into_iter().chain(of_rows).collect();
+        for pair in all.chunks(2) {
+            out.push_str(&format!(" {name}"));
+            for (row, amount) in pair {
+                out.push_str(&format!(" {row} {amount}"));
+            }
+            out.push('\n');
         }
     }
     mark(out, false);
