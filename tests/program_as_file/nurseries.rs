@@ -4,8 +4,10 @@
 use crate::common::dice::Dice;
 use crate::common::whole;
 use sowrota::calendar::DayRange;
+use sowrota::nursery::Nursery;
 use sowrota::scenario::*;
-use sowrota::units::Fixed;
+use sowrota::solve::state::{Ground, State};
+use sowrota::units::{Fixed, Span};
 
 /// A tiny nursery with the whole schema, made harder.
 pub fn harder(seed: u64) -> Scenario {
@@ -152,7 +154,9 @@ fn people(scenario: &mut Scenario, dice: &mut Dice) {
             crew.rest_day_people = crew.people;
         }
         if dice.chance(50) {
-            crew.overtime_hours = Fixed(dice.between(5, 150));
+            // Whole minutes now and then.
+            let fives = dice.chance(50);
+            crew.overtime_hours = Fixed(dice.between(1, 30) * if fives { 5 } else { 3 });
         }
         let a_day = crew.shift_hours.0 * crew.overtime_price_per_h.0 / 100;
         if dice.chance(45) {
@@ -217,4 +221,37 @@ fn parts(scenario: &mut Scenario, dice: &mut Dice) {
     if scenario.fields.iter().any(|field| field.parts > 1) {
         scenario.prices.split_run = Fixed::whole(dice.between(1, 40));
     }
+}
+
+/// The nursery with one thing so scarce that the decisions just fit, or just do not: the hours of the line on the day of its most runs, or
+/// the trays.
+pub fn sharpened(
+    scenario: &Scenario,
+    choice: &[Option<sowrota::nursery::OptionId>],
+    dice: &mut Dice,
+) -> Scenario {
+    let mut sharp = scenario.clone();
+    let nursery = Nursery::new(scenario);
+    let ground = Ground::new(&nursery);
+    let mut state = State::of(&ground, choice);
+    state.beyond();
+    let fits = dice.chance(50);
+    if dice.chance(50) {
+        let clean = state.queue().clean().iter().min().copied().unwrap_or(0);
+        sharp.trays.stock -= clean + i64::from(!fits);
+        return sharp;
+    }
+    let places =
+        (0..scenario.lines.len()).flat_map(|line| (0..nursery.days).map(move |day| (line, day)));
+    let Some((line, day)) = places.max_by_key(|(line, day)| state.kinds_on(*line, *day).len())
+    else {
+        return sharp;
+    };
+    let lines = ground.books.of_rule(sowrota::rules::LINE_HOURS);
+    let used = state.used()[(lines.start + line) * nursery.days + day];
+    let hundredth = Span::HOUR / 100;
+    let hours = used / hundredth + i64::from(fits && used % hundredth > 0);
+    sharp.lines[line].spans.clear();
+    sharp.lines[line].hours_per_day = Fixed(hours.clamp(1, 2_400));
+    sharp
 }

@@ -39,7 +39,6 @@ struct Search<'a> {
 impl Search<'_> {
     fn descend(&mut self, mut bounds: Vec<(f64, f64)>, rows: Vec<usize>) {
         self.steps += 1;
-        assert!(self.steps < MOST, "more steps than a small program takes");
         if !self.tighten(&mut bounds, rows) {
             return;
         }
@@ -54,11 +53,21 @@ impl Search<'_> {
         let divided = columns
             .filter(|(at, column)| column.whole && off(at) > WHOLE)
             .map(|(at, _)| at)
-            .max_by(|one, other| off(one).total_cmp(&off(other)));
+            // Choices between two first, then what is divided most.
+            .max_by(|one, other| {
+                let first = |at: &usize| (bounds[*at].1 - bounds[*at].0 < 1.5, off(at));
+                let (one, other) = (first(one), first(other));
+                one.0.cmp(&other.0).then(one.1.total_cmp(&other.1))
+            });
         let Some(divided) = divided else {
             self.best = Some((cost, point));
             return;
         };
+        assert!(
+            self.steps < MOST,
+            "more steps than a small program takes, {:?} divided",
+            self.program.columns[divided].tag
+        );
         let (low, high) = bounds[divided];
         let below = point[divided].floor();
         for half in [(low, below), (below + 1.0, high)] {
