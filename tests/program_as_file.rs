@@ -3,6 +3,10 @@
 
 mod common;
 
+#[path = "program_as_file/answers.rs"]
+mod answers;
+#[path = "program_as_file/file.rs"]
+mod file;
 #[path = "program_as_file/nurseries.rs"]
 mod nurseries;
 #[path = "program_as_file/points.rs"]

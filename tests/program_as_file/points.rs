@@ -335,7 +335,16 @@ fn zz_sharp() {
         let scenario = nurseries::harder(seed);
         let mut dice = Dice::new(seed);
         let choice = close(&Nursery::new(&scenario), &mut dice);
-        let f = try_sharp(seed, &scenario, choice, &mut dice, &mut Tried::default(), None);
-        if !f.is_empty() { eprintln!("{f:?}"); }
+        let f = try_sharp(
+            seed,
+            &scenario,
+            choice,
+            &mut dice,
+            &mut Tried::default(),
+            None,
+        );
+        if !f.is_empty() {
+            eprintln!("{f:?}");
+        }
     }
 }
