@@ -7,7 +7,7 @@
 //! hired by week in [`staffing`] and what a shortage weighs in [`sharing`]; [`list`] makes a first plan; [`relax`] writes the linear
 //! [`program`] that [`lp`] has solved; [`dive`] rounds it; [`relaxed`] is the two together; [`polish`] does the rest; [`assemble`] turns decisions into the plan as data,
 //! with the [`rows`] of beds and the words of each [`shortfall`]. [`decided`] goes back from a plan to its
-//! decisions. [`levelling`] plans at several prices on hiring. [`watch`] follows and stops the search.
+//! decisions. [`relax::whole`] is the program of whole lots; [`mps`] writes either with its [`names`], and [`given`] makes a plan of an answer. [`levelling`] plans at several prices on hiring. [`watch`] follows and stops the search.
 
 pub mod assemble;
 pub mod compiled;

@@ -77,7 +77,7 @@ fn kinds(scenario: &mut Scenario, dice: &mut Dice) {
 
 fn lines(scenario: &mut Scenario, dice: &mut Dice) {
     let ids: Vec<String> = scenario.kinds.iter().map(|kind| kind.id.clone()).collect();
-    let by_order = dice.chance(70);
+    let by_order = dice.chance(60);
     for line in &mut scenario.lines {
         line.trial_trays = dice.between(0, 6);
         line.first_set_up_minutes = Fixed(dice.between(0, 60) * 100);
@@ -87,7 +87,7 @@ fn lines(scenario: &mut Scenario, dice: &mut Dice) {
         if !by_order {
             // The same into a kind whatever stood before it, or the same for all.
             line.set_up_pairs.clear();
-            let alike = dice.chance(40);
+            let alike = dice.chance(55);
             for to in &ids {
                 let minutes = Fixed(dice.between(0, 50) * 100);
                 for from in ids.iter().filter(|from| *from != to && !alike) {
@@ -202,10 +202,10 @@ fn washing(scenario: &mut Scenario, dice: &mut Dice) {
         dry_days: dice.days(3, 6),
     }];
     trays.dry_days = 1;
-    trays.wash_trays_per_h = *dice.pick(&[8, 25, 60, 400]);
+    trays.wash_trays_per_h = *dice.pick(&[2, 5, 10, 25, 400]);
+    trays.wash_hours_per_day = Fixed(100);
     let waits = trays.stock / 3;
     scenario.opening.dirty_trays = dice.between(waits / 3, waits.max(1));
-    trays.stock -= dice.between(0, trays.stock / 6);
     if let Some(set_up) = &scenario.work.set_up {
         let minutes = Fixed(dice.between(20, 900) * 100);
         scenario.work.wash = Some(PieceTask {
@@ -223,8 +223,8 @@ fn parts(scenario: &mut Scenario, dice: &mut Dice) {
     }
 }
 
-/// The nursery with one thing so scarce that the decisions just fit, or just do not: the hours of the line on the day of its most runs, or
-/// the trays.
+/// The nursery with one thing so scarce that the decisions just fit, or just do not: the hours of the line on the day of its most runs, the
+/// trays, places for stacks, or overtime; or with trays that are ready in time only when they are washed later than they can be.
 pub fn sharpened(
     scenario: &Scenario,
     choice: &[Option<sowrota::nursery::OptionId>],
@@ -235,23 +235,79 @@ pub fn sharpened(
     let ground = Ground::new(&nursery);
     let mut state = State::of(&ground, choice);
     state.beyond();
-    let fits = dice.chance(50);
-    if dice.chance(50) {
-        let clean = state.queue().clean().iter().min().copied().unwrap_or(0);
-        sharp.trays.stock -= clean + i64::from(!fits);
-        return sharp;
+    let fits = i64::from(dice.chance(50));
+    match dice.between(1, 5) {
+        1 => {
+            let clean = state.queue().clean().iter().min().copied().unwrap_or(0);
+            sharp.trays.stock -= clean + 1 - fits;
+        }
+        2 => stack_places(&mut sharp, &state, fits, dice),
+        3 => overtime(&mut sharp, &state, fits),
+        4 => slow_drying(&mut sharp, &state),
+        _ => line_hours(&mut sharp, &state, fits),
     }
-    let places =
-        (0..scenario.lines.len()).flat_map(|line| (0..nursery.days).map(move |day| (line, day)));
-    let Some((line, day)) = places.max_by_key(|(line, day)| state.kinds_on(*line, *day).len())
-    else {
-        return sharp;
+    sharp
+}
+
+fn line_hours(sharp: &mut Scenario, state: &State<'_>, fits: i64) {
+    let (ground, nursery) = (state.ground(), state.ground().nursery);
+    let days = |line| (0..nursery.days).map(move |day| (line, day));
+    let places = (0..sharp.lines.len()).flat_map(days);
+    let kinds = |(line, day): &(usize, usize)| state.kinds_on(*line, *day).len();
+    let Some((line, day)) = places.max_by_key(kinds) else {
+        return;
     };
     let lines = ground.books.of_rule(sowrota::rules::LINE_HOURS);
     let used = state.used()[(lines.start + line) * nursery.days + day];
     let hundredth = Span::HOUR / 100;
-    let hours = used / hundredth + i64::from(fits && used % hundredth > 0);
+    let up = i64::from(used % hundredth > 0);
     sharp.lines[line].spans.clear();
-    sharp.lines[line].hours_per_day = Fixed(hours.clamp(1, 2_400));
-    sharp
+    sharp.lines[line].hours_per_day = Fixed((used / hundredth + fits * up).clamp(1, 2_400));
+}
+
+fn stack_places(sharp: &mut Scenario, state: &State<'_>, fits: i64, dice: &mut Dice) {
+    let (ground, nursery) = (state.ground(), state.ground().nursery);
+    let stacks = ground.books.of_rule("stack places");
+    let place = dice.between(0, sharp.germination.len() as i64 - 1) as usize;
+    let slots = (stacks.start + place) * nursery.days..(stacks.start + place + 1) * nursery.days;
+    let most = state.used()[slots].iter().max().copied().unwrap_or(0);
+    sharp.germination[place].stack_places = (most - 1 + fits).max(1);
+}
+
+/// Overtime of the crew that needs most of it beside its shift, in whole minutes.
+fn overtime(sharp: &mut Scenario, state: &State<'_>, fits: i64) {
+    let (ground, days) = (state.ground(), state.ground().nursery.days);
+    let crews = ground.books.of_rule(sowrota::rules::CREW_HOURS);
+    let over = |slot: &usize| state.used()[*slot] - ground.slots.there[*slot];
+    let slots = crews.start * days..crews.end * days;
+    let working = slots.filter(|slot| ground.slots.there[*slot] > 0);
+    let Some(slot) = working.max_by_key(over) else {
+        return;
+    };
+    let crew = &mut sharp.crews[slot / days - crews.start];
+    // Three minutes are five hundredths of an hour.
+    let threes = over(&slot).max(0) / crew.people.max(1) / (3 * Span::MINUTE);
+    crew.overtime_hours = Fixed((5 * (threes + fits)).clamp(0, 1_200));
+}
+
+/// All trays are dirty on the first morning. Washed at once they dry for too long, washed two days before the first sowing they would not.
+fn slow_drying(sharp: &mut Scenario, state: &State<'_>) {
+    let nursery = state.ground().nursery;
+    let supply = state.ground().trays();
+    let runs = nursery.runs.iter().enumerate();
+    let sown = runs.filter(|(at, run)| state.lots_in_run(*at) > 0 && run.line().is_some());
+    let Some(first) = sown.map(|(_, run)| run.sow).min() else {
+        return;
+    };
+    sharp.opening.dirty_trays += supply.clean.max(0);
+    sharp.trays.wash_trays_per_h = 400;
+    sharp.trays.wash_hours_per_day = Fixed(100);
+    sharp.trays.dry_days = 1;
+    sharp.trays.dry_spans = vec![DrySpan {
+        days: DayRange {
+            first: sharp.horizon.first,
+            last: first.plus(-3),
+        },
+        dry_days: 30,
+    }];
 }
