@@ -11,6 +11,7 @@ mod compare;
 mod day;
 mod export;
 mod follow;
+mod model;
 mod new;
 mod otherwise;
 mod page;
@@ -98,6 +99,7 @@ enum Command {
     Roster(roster::RosterArguments),
     Trial(trial::TrialArguments),
     Audit(audit::AuditArguments),
+    Model(model::ModelArguments),
     Schema(schema::Schema),
 }
 
@@ -185,6 +187,7 @@ fn dispatch(command: Command, out: &mut dyn Write) -> Result<Exit, Failure> {
         Command::Roster(arguments) => roster::run(&arguments, out),
         Command::Trial(arguments) => trial::run(&arguments, out),
         Command::Audit(arguments) => audit::run(&arguments, out),
+        Command::Model(arguments) => model::run(&arguments, out),
         Command::Schema(arguments) => schema::run(&arguments, out),
     }
 }

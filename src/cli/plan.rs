@@ -133,7 +133,7 @@ pub fn run(arguments: &PlanArguments, out: &mut dyn Write) -> Result<Exit, Failu
 }
 
 /// `out/` and the name of the scenario's folder, or of its file.
-fn default_folder(scenario: &Path) -> PathBuf {
+pub(super) fn default_folder(scenario: &Path) -> PathBuf {
     let whole = std::path::absolute(scenario).unwrap_or_else(|_| scenario.to_path_buf());
     let named = match whole.file_name() {
         Some(name) if name == scenario::FILE => whole.parent().and_then(Path::file_name),

@@ -60,7 +60,7 @@ pub fn plan() -> Value {
         (
             "ended_by",
             json!({
-                "enum": ["moves", "bound", "nothing_to_decide", "stopped", "by_hand", "kept"],
+                "enum": ["moves", "bound", "nothing_to_decide", "stopped", "by_hand", "kept", "given"],
                 "description": "what ended the search"
             }),
         ),

@@ -286,4 +286,6 @@ pub enum EndedBy {
     ByHand,
     /// Not searched: what was decided before holds.
     Kept,
+    /// Not searched: the decisions are the answer of another program.
+    Given,
 }

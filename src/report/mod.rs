@@ -10,6 +10,7 @@ pub mod check;
 mod choices;
 pub mod day;
 pub mod lifting;
+pub mod model;
 pub mod names;
 pub mod otherwise;
 pub mod page;

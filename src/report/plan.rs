@@ -301,6 +301,7 @@ fn proof(plan: &Plan, list_cost: Money) -> String {
         EndedBy::Stopped => "; the search was stopped early",
         EndedBy::NothingToDecide => "; there was nothing to decide",
         EndedBy::Kept => "; what was decided before holds",
+        EndedBy::Given => "; its decisions were given",
         EndedBy::Bound | EndedBy::ByHand => "",
     });
     let mut out = wrap("", "  ", &words);

@@ -170,12 +170,18 @@ pub struct Weekly {
 impl Weekly {
     /// Minutes that may be bought of the crew in a week of those days with `casual` people hired; `None` without a limit.
     pub fn bought_minutes(&self, days: std::ops::Range<usize>, casual: i64) -> Option<i64> {
+        Some(self.left_of_week(days, casual)?.max(0) / Span::MINUTE)
+    }
+
+    /// Milliseconds that are left for buying in a week of those days with `casual` people hired, below 0 where the shifts alone are too long;
+    /// `None` without a limit. Each person more adds the same.
+    pub fn left_of_week(&self, days: std::ops::Range<usize>, casual: i64) -> Option<i64> {
         let a_person = self.week_ms?;
         let regular = self.people[days.clone()].iter().max().copied().unwrap_or(0);
         let present: i64 = days
             .map(|day| (self.people[day] + casual) * self.shift[day])
             .sum();
-        Some(((regular + casual) * a_person - present).max(0) / Span::MINUTE)
+        Some((regular + casual) * a_person - present)
     }
 }
 

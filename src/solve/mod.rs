@@ -7,7 +7,7 @@
 //! hired by week in [`staffing`] and what a shortage weighs in [`sharing`]; [`list`] makes a first plan; [`relax`] writes the linear
 //! [`program`] that [`lp`] has solved; [`cuts`], [`bound`] and [`branch`] lift what it proves; [`dive`] rounds it; [`relaxed`] is these together; [`polish`] does the rest; [`assemble`] turns decisions into the plan as data,
 //! with the [`rows`] of beds and the words of each [`shortfall`]. [`decided`] goes back from a plan to its
-//! decisions. [`levelling`] plans at several prices on hiring. [`watch`] follows and stops the search.
+//! decisions. [`relax::whole`] is the program of whole lots; [`mps`] writes either with its [`names`], and [`given`] makes a plan of an answer. [`levelling`] plans at several prices on hiring. [`watch`] follows and stops the search.
 
 pub mod assemble;
 pub mod bound;
@@ -17,9 +17,12 @@ pub mod compiled;
 pub mod cuts;
 pub mod decided;
 pub mod dive;
+pub mod given;
 pub mod levelling;
 pub mod list;
 pub mod lp;
+pub mod mps;
+pub mod names;
 pub mod polish;
 pub mod program;
 pub mod queue;

@@ -36,16 +36,48 @@ pub enum ColumnTag {
     Dirty(usize),
     /// Trays washed on a day.
     Washed(usize),
+    /// Something is sown on a line on a day. From here on only where each point is to be a plan, see [`super::relax::whole`].
+    Sows(usize, usize),
+    /// The run is the first of its line's day.
+    First(RunId),
+    /// The second run is sown next after the first.
+    Next(RunId, RunId),
+    /// Where in its line's day a run is sown, from 1.
+    Turn(RunId),
+    /// The trial trays of the run stand in a germination place.
+    Trial(RunId, usize),
+    /// Trays short of a grower, in a tenth of what was ordered.
+    Band(usize, usize),
+    /// Some part of the field of a group of lots is sown in the run.
+    Draws(usize, RunId),
+    /// Runs beyond the first that the field of a group of lots is sown in.
+    Split(usize),
+    /// The washing crew has regular hours left on a day.
+    Regular(usize),
+    /// Dirty trays are left after the day's washing.
+    Left(usize),
+    /// As many are washed on a day as can be.
+    WashFull(usize),
+    /// There is no time to wash one more on a day.
+    WashTime(usize),
+    /// So many people are hired of a crew's resource in a week.
+    Level(usize, usize, usize),
 }
 
 impl ColumnTag {
-    /// True when every plan has a whole number here. Seed and what is held depend on their unit: not said by the tag.
+    /// True when every plan has a whole number here. Seed and what is held depend on their unit: not said by the
+    /// tag, nor are turns, which need not be.
     pub fn is_whole(self) -> bool {
         match self {
             Self::Grow(_) | Self::Short(_) | Self::Run(_) | Self::Stacks(..) => true,
             Self::Casual(..) | Self::Hired(..) | Self::Released(..) => true,
             Self::Clean(_) | Self::Dirty(_) | Self::Washed(_) => true,
             Self::Seed(_) | Self::Bought(..) | Self::Held(..) | Self::Sown(..) => false,
+            Self::Turn(_) => false,
+            Self::Sows(..) | Self::First(_) | Self::Next(..) => true,
+            Self::Trial(..) | Self::Draws(..) | Self::Split(_) | Self::Band(..) => true,
+            Self::Regular(_) | Self::Left(_) | Self::WashFull(_) | Self::WashTime(_) => true,
+            Self::Level(..) => true,
         }
     }
 }
@@ -81,6 +113,62 @@ pub enum RowTag {
     Cut(usize),
     /// So many runs at most or at least, while branching.
     Branch,
+    /// A run has a lot, and the least trays of its kind. From here on only where each point is to be a plan.
+    LeastRun(RunId),
+    /// The trays of a run are no more than its line can sow in a day.
+    Summed(RunId),
+    /// A line has no more runs on a day than it may.
+    RunsADay(usize, usize),
+    /// A line is set up on a day when a run is sown, and not without one.
+    Sows(usize, usize),
+    /// A line is set up on a day when this run is sown.
+    SowsFor(RunId),
+    /// Only a run that is there is the first of its day.
+    SownFirst(RunId),
+    /// At most one run is the first of a line's day.
+    OneFirst(usize, usize),
+    /// When this run is sown, some run is the first of the day.
+    SomeFirst(RunId),
+    /// A run is the first of its day or follows another.
+    Into(RunId),
+    /// At most one run follows another.
+    OutOf(RunId),
+    /// What follows has a later turn.
+    Turn(RunId, RunId),
+    /// Set-ups take no longer than in the best order of these runs of a line's day (a number with one bit for each of its runs).
+    Order(usize, usize, usize),
+    /// Trial trays of a run stand in one place.
+    TrialOne(RunId),
+    /// Trial trays stand where trays of the run stand.
+    TrialThere(RunId, usize),
+    /// Trial trays stand in no later place than this lot.
+    TrialFirst(LotId, RunId, usize),
+    /// Time asked of a crew on a day, to the millisecond, is no more than there is and may be bought.
+    MostBought(usize, usize),
+    /// Time bought in a week is no more than those who are there may be asked for.
+    WeekBought(usize, usize),
+    /// People hired in a week are one number.
+    OneLevel(usize, usize),
+    /// That number is how many are hired.
+    Levels(usize, usize),
+    /// Trays short of a grower by tenths.
+    Bands(usize),
+    /// A field draws on the run in which its lot is sown.
+    Draws(LotId, RunId),
+    /// Runs of a field beyond the first.
+    Split(usize),
+    /// The washing crew washes in regular hours only.
+    WashRegular(usize),
+    /// Nothing is washed when no regular hours are left.
+    WashOn(usize),
+    /// Trays left dirty are said to be.
+    Left(usize),
+    /// As many are washed as can be, where that is said.
+    WashFull(usize),
+    /// No time is left to wash one more, where that is said.
+    WashTime(usize),
+    /// Trays are left dirty only for one of these two reasons.
+    WashAll(usize),
 }
 
 /// How a row compares.

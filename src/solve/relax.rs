@@ -7,6 +7,7 @@ mod people;
 mod shared;
 pub(super) mod tight;
 mod tray_stock;
+pub mod whole;
 
 use super::compiled::{Bundle, Flow, FlowKind, Stretch};
 use super::program::{ColumnTag, Program, RowTag, Sense};
@@ -46,6 +47,10 @@ struct Builder<'g> {
     hired: Vec<Option<usize>>,
     /// Most that stacks, seed and trial trays can hold of each resource for long, scaled.
     long_others: Vec<f64>,
+    /// Columns of clean, dirty and washed trays by day.
+    tray_columns: Vec<[usize; 3]>,
+    /// What else is needed where every point is to be a plan.
+    whole: Option<whole::Further>,
 }
 
 impl Relaxation {
@@ -113,6 +118,8 @@ impl Relaxation {
             ColumnTag::Clean(day) => state.queue().clean_on(day) as f64,
             ColumnTag::Dirty(day) => (state.queue().dirty_on(day) + early[day]) as f64,
             ColumnTag::Washed(day) => state.queue().washed_on(day) as f64,
+            // What the whole-lot program has besides.
+            _ => 0.0,
         };
         self.program
             .columns
@@ -171,6 +178,8 @@ impl<'g> Builder<'g> {
             tight: tight::slots(ground),
             hired: vec![None; size],
             long_others: vec![0.0; ground.books.resources.len()],
+            tray_columns: Vec::new(),
+            whole: None,
         }
     }
 
@@ -224,6 +233,10 @@ impl<'g> Builder<'g> {
             let once = &ground.compiled.runs[at];
             self.post(column, 1.0, once);
             self.hold_long(once, 1.0);
+            columns.push(Some(column));
+            if self.whole.is_some() {
+                continue;
+            }
             let least = nursery.set_ups[line].least_into(run.kind).0 as f64;
             self.post(
                 column,
@@ -233,7 +246,9 @@ impl<'g> Builder<'g> {
             if let Some(place) = first_to_open(run) {
                 self.post(column, 1.0, &ground.compiled.trials[at * places + place]);
             }
-            columns.push(Some(column));
+        }
+        if self.whole.as_ref().is_some_and(|whole| !whole.by_lot()) {
+            return columns;
         }
         for lot in (0..nursery.lots.len()).map(LotId) {
             let mut own: Vec<(usize, usize)> = nursery
@@ -287,8 +302,15 @@ impl<'g> Builder<'g> {
                 let one = &ground.compiled.stacks[run * places + place];
                 self.post(stacks, 1.0, one);
                 self.hold_long(one, most);
-                let share = |(column, trays): &(usize, f64)| (*column, -trays / height);
-                let terms = trays.iter().map(share).chain([(stacks, 1.0)]).collect();
+                // Where every point is to be a plan all numbers are whole, and the trial trays stand in a place of their own.
+                let unit = if self.whole.is_some() { 1.0 } else { height };
+                let share = |(column, trays): &(usize, f64)| (*column, -trays / unit);
+                let mut terms: Vec<_> = trays.iter().map(share).collect();
+                terms.push((stacks, height / unit));
+                if let Some(whole) = &self.whole {
+                    let there = whole.trial_in(run * places + place);
+                    terms.extend(there.map(|column| (column, -trials)));
+                }
                 self.program.row(
                     RowTag::Stacked(RunId(run), place),
                     terms,
@@ -298,7 +320,8 @@ impl<'g> Builder<'g> {
                 all.extend(trays.iter().map(|(column, trays)| (*column, -trays)));
                 all.push((stacks, height));
             }
-            if let Some(column) = runs[run].filter(|_| trials > 0.0 && !all.is_empty()) {
+            let loose = self.whole.is_none() && trials > 0.0 && !all.is_empty();
+            if let Some(column) = runs[run].filter(|_| loose) {
                 all.push((column, -trials));
                 self.program
                     .row(RowTag::StackedAll(RunId(run)), all, Sense::AtLeast, 0.0);
@@ -330,6 +353,12 @@ impl<'g> Builder<'g> {
             let unit = work::bag(&nursery.scenario, kind) * bags;
             let each = work::dry_seed(&nursery.scenario, kind, 1) as f64 / unit as f64;
             let most = trays.iter().map(|(_, trays)| trays * each).sum::<f64>() + 1.0;
+            // Whole tenths of a gram where every point is to be a plan.
+            let tenths = self.whole.is_some();
+            let in_row = |seed: f64| match tenths {
+                true => libm::round(seed * unit as f64),
+                false => seed,
+            };
             let seed = self
                 .program
                 .column(ColumnTag::Seed(RunId(at)), most, true, 0.0);
@@ -339,9 +368,9 @@ impl<'g> Builder<'g> {
             self.hold_long(bag, most * bags as f64);
             let mut terms: Vec<(usize, f64)> = trays
                 .into_iter()
-                .map(|(column, trays)| (column, -trays * each))
+                .map(|(column, trays)| (column, -in_row(trays * each)))
                 .collect();
-            terms.push((seed, 1.0));
+            terms.push((seed, in_row(1.0)));
             let tag = RowTag::Seeded(RunId(at));
             self.program.row(tag, terms, Sense::AtLeast, 0.0);
         }
@@ -414,6 +443,10 @@ impl<'g> Builder<'g> {
                     terms.push((held, 1.0));
                 }
                 if !self.tight[slot] {
+                    continue;
+                }
+                if self.whole.is_some() {
+                    self.limit_whole(resource, day, terms);
                     continue;
                 }
                 self.bought(resource, day, &mut terms);

@@ -7,6 +7,7 @@ use crate::calendar::Day;
 use crate::nursery::{LotId, Nursery};
 use crate::scenario::{Field, Sharing};
 use std::collections::{BTreeMap, BTreeSet};
+use std::ops::Range;
 
 /// A tray like any other.
 const PLAIN: i64 = 100;
@@ -84,6 +85,14 @@ impl Shares {
         }
     }
 
+    /// The grower by whose share the lot's trays weigh, if they do.
+    pub fn grower(&self, lot: LotId) -> Option<usize> {
+        match self.weight(lot) {
+            Weight::Each(_) => None,
+            Weight::ByShare(grower) => Some(grower),
+        }
+    }
+
     /// Growers whose trays weigh by share.
     pub fn growers(&self) -> usize {
         self.ordered.len()
@@ -91,15 +100,17 @@ impl Shares {
 
     /// What `short` trays of a grower weigh together: the k-th of N weighs 100 + 10 × floor(10 × (k − 1) ÷ N).
     pub fn of_grower(&self, grower: usize, short: i64) -> i64 {
+        self.bands(grower)
+            .map(|(range, hundredths)| (short.min(range.end) - range.start).max(0) * hundredths)
+            .sum()
+    }
+
+    /// The trays of a grower by tenths, those that are short first from 0 on, and what each of them weighs.
+    pub fn bands(&self, grower: usize) -> impl Iterator<Item = (Range<i64>, i64)> + use<> {
         let ordered = self.ordered[grower];
         // The first trays of band b are those with 10 × (k − 1) ≥ b × N.
-        let before = |band: i64| (band * ordered + 9) / 10;
-        (0..10)
-            .map(|band| {
-                let inside = short.min(before(band + 1)) - before(band);
-                inside.max(0) * (PLAIN + 10 * band)
-            })
-            .sum()
+        let before = move |band: i64| (band * ordered + 9) / 10;
+        (0..10).map(move |band| (before(band)..before(band + 1), PLAIN + 10 * band))
     }
 }
 

@@ -176,6 +176,12 @@ fn broken(state: &mut State<'_>) -> Vec<Broken> {
     all
 }
 
+/// What the decisions in `state` lack, each limit that they go beyond in words.
+pub(super) fn beyond(state: &mut State<'_>) -> Vec<String> {
+    let broken = broken(state).into_iter();
+    broken.map(|broken| broken.needs).collect()
+}
+
 /// What the nearest option lacks.
 fn help(state: &mut State<'_>, option: OptionId) -> String {
     let nursery = state.ground().nursery;

@@ -33,6 +33,13 @@ pub struct Week {
     pub working: i64,
 }
 
+impl Week {
+    /// Its number in the calendar.
+    pub fn name(&self) -> IsoWeek {
+        self.name
+    }
+}
+
 /// The crews that are staffed by week.
 #[derive(Clone, Debug, Default)]
 pub struct Desks {

@@ -108,6 +108,16 @@ impl<'a> Ground<'a> {
         (price, self.price_beyond(resource, over - bought))
     }
 
+    /// Fields of several parts where several runs have a price.
+    pub fn split_groups(&self) -> usize {
+        self.split_groups.len()
+    }
+
+    /// The lots of such a field.
+    pub fn split_group(&self, group: usize) -> &[LotId] {
+        &self.split_groups[group]
+    }
+
     /// The tray stock's supply.
     pub fn trays(&self) -> &crate::rules::TraySupply {
         match self

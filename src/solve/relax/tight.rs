@@ -34,20 +34,30 @@ impl Most<'_> {
         }
     }
 
-    /// Of each lot the greatest that one of its options takes.
+    /// Of each lot the greatest that one of its options takes, all its tasks of a day together.
     fn lots(&mut self) {
         let (nursery, compiled) = (self.ground.nursery, &self.ground.compiled);
         let mut of_lot = vec![0i64; self.by_slot.len()];
+        let mut of_option = vec![0i64; self.by_slot.len()];
         for lot in (0..nursery.lots.len()).map(LotId) {
             let mut seen = Vec::new();
             for option in nursery.options_of(lot) {
-                for stretch in &compiled.option(option).stretches {
-                    let slots = stretch.from as usize..stretch.until as usize;
-                    for (own, at) in of_lot[slots.clone()].iter_mut().zip(slots) {
-                        if *own == 0 {
-                            seen.push(at);
-                        }
-                        *own = (*own).max(stretch.amount);
+                let stretches = &compiled.option(option).stretches;
+                let slots = || {
+                    let each = stretches.iter();
+                    each.flat_map(|stretch| {
+                        let slots = stretch.from as usize..stretch.until as usize;
+                        slots.map(|slot| (slot, stretch.amount))
+                    })
+                };
+                for (slot, amount) in slots() {
+                    of_option[slot] += amount;
+                }
+                for (slot, _) in slots() {
+                    let own = std::mem::take(&mut of_option[slot]);
+                    if own > of_lot[slot] {
+                        seen.push(slot);
+                        of_lot[slot] = own;
                     }
                 }
             }

@@ -23,7 +23,7 @@ impl Builder<'_> {
                 self.program
                     .column(ColumnTag::Washed(day), supply.wash[day] as f64, true, 0.0),
             ]);
-            if let Some((crew, ms)) = supply.labour {
+            if let Some((crew, ms)) = supply.labour.filter(|_| self.whole.is_none()) {
                 self.limits[crew * nursery.days + day]
                     .push((columns[day][2], ms as f64 / self.scale[crew]));
             }
@@ -68,5 +68,6 @@ impl Builder<'_> {
                 dirty_rhs,
             );
         }
+        self.tray_columns = columns;
     }
 }
