@@ -30,7 +30,7 @@ const MOST_LOOKED_AT: usize = 200;
 const SHORT_EIGHTHS: usize = 3;
 /// Temperature at the start over the mean rise of a random move, and at the end over that at the start.
 const START_HEAT: f64 = 1.5;
-const END_HEAT: f64 = 0.002;
+const END_HEAT: f64 = 0.008;
 
 /// How a polish ended.
 #[derive(Clone, Debug)]
