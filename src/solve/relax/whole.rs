@@ -1,6 +1,6 @@
 //! The whole-lot program: a point of it with whole numbers is a plan, and each plan is such a point.
 //!
-//! It is the relaxation's program with what that leaves out, made by the same [`Builder`]: set-up times by the order of a day's runs
+//! It is the relaxation's program with what that leaves out, made by the same `Builder`: set-up times by the order of a day's runs
 //! (`order.rs`), the place of trial trays, least runs and most runs, time bought in whole minutes, hours of a week, washing in regular
 //! hours as early as can be (`limit.rs`), what a shortage weighs by share, runs of one field.
 //! Beside it stands where a plan lies in it (`point.rs`).
