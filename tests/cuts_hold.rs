@@ -40,7 +40,7 @@ fn hold(nurseries: impl Iterator<Item = (u64, Scenario)>) -> (usize, usize) {
         }
         let ground = Ground::new(&nursery);
         let mut relaxation = Relaxation::new(&ground);
-        let tightened = tighten(&mut relaxation.program, &[], 4, &Stop::default());
+        let tightened = tighten(&mut relaxation.program, &[], 3, &Stop::default());
         cuts += count(&relaxation.program);
         let mut state = list::list(&ground);
         let mut dice = Dice::new(seed);
