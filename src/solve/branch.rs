@@ -8,13 +8,15 @@
 use super::bound::tighten;
 use super::cuts::{self, structure::Structure};
 use super::lp;
-use super::program::{Program, RowTag, Sense};
+use super::program::{Column, ColumnTag, Program, RowTag, Sense};
 use super::watch::Stop;
 
 /// A sum of runs nearer to a whole number than this is not branched on.
 const LEAST_FRACTION: f64 = 0.08;
-/// Room for what floats round away when a column is taken out: share of the plan's cost.
+/// Room for what floats round away: share of the plan's cost.
 const ROOM: f64 = 1e-6;
+/// Money by which the price of time bought on a day may be rounded: a plan may cost so much less than its point in the program.
+const ROUNDED: f64 = 0.0005;
 
 /// A part adds at most so many cuts to those of all parts, each broken by at least so much: else the program grows with every part.
 const MOST_CUTS: usize = 10;
@@ -41,7 +43,7 @@ struct Part {
     prices: Vec<f64>,
 }
 
-/// A lower bound on the cost of every plan, whole money, no higher than `best`, the cost of a plan that is there. `known` is proved already.
+/// A lower bound on the cost of every plan, whole money, a little below `best` at most, the cost of a plan that is there. `known` is proved already.
 /// The cuts found are added to `program`.
 pub fn lift(
     program: &mut Program,
@@ -51,6 +53,11 @@ pub fn lift(
     effort: Effort,
     stop: &Stop,
 ) -> f64 {
+    let bought = |column: &&Column| matches!(column.tag, ColumnTag::Bought(..));
+    let rounded = program.columns.iter().filter(bought).count() as f64 * ROUNDED;
+    let room = rounded + ROOM * best.abs().max(1.0);
+    // Nothing is proved beyond this; and what costs more than `best` and the room is no part of a cheaper plan.
+    let best = (best - room).max(known);
     let mut fixed: Vec<Option<f64>> = vec![None; program.columns.len()];
     let mut bound = known;
     // Cuts and taking out help each other: half of the rounds, then again with fewer columns.
@@ -63,7 +70,7 @@ pub fn lift(
         let Some(solution) = tightened.solution else {
             return bound;
         };
-        take_out(program, &solution.prices, best, &mut fixed);
+        take_out(program, &solution.prices, best + 2.0 * room, &mut fixed);
         root = Some(solution);
     }
     let Some(root) = root.filter(|_| bound < best && !stop.asked()) else {
@@ -111,7 +118,7 @@ fn take_out(program: &Program, prices: &[f64], best: f64, fixed: &mut [Option<f6
     let Some(bound) = program.safe_bound_with(prices, fixed) else {
         return;
     };
-    let room = best - bound + ROOM * best.abs().max(1.0);
+    let room = best - bound;
     let (_, reduced) = program.reduced_costs(prices);
     for (at, column) in program.columns.iter().enumerate() {
         if !column.whole || fixed[at].is_some() || column.upper < 1.0 {
@@ -208,4 +215,76 @@ fn split(families: &[Family], x: &[f64]) -> Option<(Vec<usize>, f64)> {
         }
     }
     None
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::nursery::{LotId, OptionId, RunId};
+
+    /// By hand: three lots of one kind and three runs, each at 10; each lot may be sown on two of the three days: a triangle. Two runs are needed: 20; the relaxation has half of each: 15.
+    fn triangle() -> (Program, Family) {
+        let mut program = Program::default();
+        let runs: Family = (0..3)
+            .map(|run| program.column(ColumnTag::Run(RunId(run)), 1.0, false, 10.0))
+            .collect();
+        for lot in 0..3 {
+            let mut own = vec![program.column(ColumnTag::Short(LotId(lot)), 1.0, false, 100.0)];
+            for day in [lot, (lot + 1) % 3] {
+                let tag = ColumnTag::Grow(OptionId(3 * lot + day));
+                let option = program.column(tag, 1.0, false, 0.0);
+                let terms = vec![(option, 1.0), (runs[day], -1.0)];
+                let tag = RowTag::Link(LotId(lot), RunId(day));
+                program.row(tag, terms, Sense::AtMost, 0.0);
+                own.push(option);
+            }
+            let terms = own.into_iter().map(|at| (at, 1.0)).collect();
+            program.row(RowTag::Whole(LotId(lot)), terms, Sense::Equal, 1.0);
+        }
+        (program, runs)
+    }
+
+    #[test]
+    fn branching_on_the_number_of_runs_closes_a_triangle() {
+        let (mut program, runs) = triangle();
+        let families = [runs];
+        let mut lifted = |nodes: usize, best: f64| {
+            let effort = Effort { rounds: 0, nodes };
+            lift(&mut program, &families, 0.0, best, effort, &Stop::default())
+        };
+        let root = lifted(0, 30.0);
+        assert!((root - 15.0).abs() < 1e-2, "{root}");
+        let branched = lifted(2, 30.0);
+        assert!(branched > 19.99 && branched <= 20.0 + 1e-6, "{branched}");
+        // Nothing is proved beyond the plan that is there.
+        let known = lifted(10, 20.0);
+        assert!(known > 19.99 && known < 20.0, "{known}");
+    }
+
+    #[test]
+    fn what_no_cheaper_plan_uses_is_taken_out() {
+        let (mut program, _) = triangle();
+        let dear = program.column(ColumnTag::Grow(OptionId(99)), 1.0, false, 50.0);
+        program.row(RowTag::Limit(0, 0), vec![(dear, 1.0)], Sense::AtMost, 1.0);
+        let solved = lp::solve(&program, &[]).unwrap();
+        let mut fixed = vec![None; program.columns.len()];
+        take_out(&program, &solved.prices, 30.0, &mut fixed);
+        assert_eq!(fixed[dear], Some(0.0));
+        let mut fixed = vec![None; program.columns.len()];
+        take_out(&program, &solved.prices, 70.0, &mut fixed);
+        assert_eq!(fixed[dear], None);
+    }
+
+    #[test]
+    fn a_solver_that_was_stopped_leaves_what_is_known() {
+        let (mut program, runs) = triangle();
+        let stop = Stop::default();
+        stop.ask();
+        let effort = Effort {
+            rounds: 4,
+            nodes: 10,
+        };
+        let bound = lift(&mut program, &[runs], 12.0, 30.0, effort, &stop);
+        assert!((12.0..=20.0).contains(&bound), "{bound}");
+    }
 }

@@ -14,7 +14,7 @@ use good_lp::{Expression, ProblemVariables, SolverModel, Variable, constraint, v
 /// the week end at some 1e-5, where the solver says that it is almost there.
 const TOLERANCE: f64 = 1e-4;
 /// What the solver is asked for: residuals and gap, relative. Less is no quicker by more than a step or two, and costs some of the bound.
-const PRECISION: f64 = 1e-6;
+const PRECISION: f64 = 1e-7;
 /// Steps of the solver at most; it needs 15 to 60.
 const MOST_STEPS: u32 = 150;
 /// A proof that nothing is feasible is scaled by so much to become prices.

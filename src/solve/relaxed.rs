@@ -81,7 +81,9 @@ pub fn lift(
 
 /// Columns of runs by line and kind, by sow day.
 fn families(ground: &Ground<'_>, program: &Program) -> Vec<branch::Family> {
-    let mut families: BTreeMap<(Option<usize>, usize), Vec<(Day, usize)>> = BTreeMap::new();
+    // By line and kind: sow days and columns.
+    type ByDay = Vec<(Day, usize)>;
+    let mut families: BTreeMap<(Option<usize>, usize), ByDay> = BTreeMap::new();
     for (at, column) in program.columns.iter().enumerate() {
         if let ColumnTag::Run(run) = column.tag {
             let run = ground.nursery.run(run);

@@ -10,9 +10,11 @@ use super::mir::{Item, Mixed};
 use super::structure::{Limit, Structure};
 use std::collections::BTreeMap;
 
-/// A limit with more left than this share of it is not looked at.
-const NEARLY_FULL: f64 = 0.05;
+/// A limit with more left than this share of it is not looked at: whole runs fill what parts of runs leave half empty.
+const NEARLY_FULL: f64 = 0.75;
 
+/// The same for limits that are added up.
+const FULL: f64 = 0.05;
 /// Days in a row whose limits are added up, at most.
 const MOST_DAYS: usize = 6;
 /// A lot of whose options so much takes of the limit is one whole number when both readings are mixed.
@@ -42,29 +44,33 @@ pub fn rows(program: &Program, structure: &Structure, x: &[f64]) -> Vec<Mixed> {
             sums.clear();
         }
         before = limit.day;
-        if !nearly_full(limit, x) {
+        if !filled(limit, x, NEARLY_FULL) {
             sums.clear();
             continue;
         }
-        sums.retain(|sum| sum.days < MOST_DAYS);
-        sums.iter_mut().for_each(|sum| sum.add(limit));
-        if limit.day.is_some() {
-            sums.push(limit.clone());
+        if limit.day.is_some() && filled(limit, x, FULL) {
+            sums.retain(|sum| sum.days < MOST_DAYS);
+            sums.iter_mut().for_each(|sum| sum.add(limit));
+        } else {
+            sums.clear();
         }
-        let alone = limit.day.is_none().then_some(limit);
-        for sum in sums.iter().chain(alone) {
+        for sum in sums.iter().chain([limit]) {
             for reading in &readings {
                 found.push(read(program, structure, &sum.terms, sum.rhs, x, *reading));
             }
+        }
+        if limit.day.is_some() && filled(limit, x, FULL) {
+            sums.push(limit.clone());
         }
     }
     found
 }
 
-fn nearly_full(limit: &Limit, x: &[f64]) -> bool {
+/// True when no more than `share` of the limit is left.
+fn filled(limit: &Limit, x: &[f64], share: f64) -> bool {
     let used: f64 = limit.terms.iter().map(|(at, c)| c * x[*at]).sum();
     let parts = limit.terms.iter().map(|(at, c)| (c * x[*at]).abs());
-    limit.rhs - used <= NEARLY_FULL * parts.sum::<f64>().max(limit.rhs.abs())
+    limit.rhs - used <= share * parts.sum::<f64>().max(limit.rhs.abs())
 }
 
 fn read(
