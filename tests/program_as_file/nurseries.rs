@@ -238,7 +238,7 @@ pub fn sharpened(
     let fits = i64::from(dice.chance(50));
     match dice.between(1, 5) {
         1 => {
-            let clean = state.queue().clean().iter().min().copied().unwrap_or(0);
+            let clean = state.queue().clean().min().unwrap_or(0);
             sharp.trays.stock -= clean + 1 - fits;
         }
         2 => stack_places(&mut sharp, &state, fits, dice),
