@@ -5,8 +5,8 @@ use super::lp::{self, LpSolution};
 use super::program::Program;
 use super::watch::Stop;
 
-/// Terms of all relaxations that a round of cuts may cost at the usual effort, the first solving counted.
-const USUAL_TERMS: usize = 600_000;
+/// A program of so many terms has no rounds of cuts at the usual effort, one of half as many one, of a quarter two.
+const USUAL_TERMS: usize = 700_000;
 /// Rounds of cuts at most: later ones give little.
 const MOST_ROUNDS: usize = 6;
 /// A round that lifts the bound by less than this share is the last.
@@ -15,9 +15,8 @@ const LEAST_LIFT: f64 = 5e-4;
 /// Rounds of cuts at the usual effort, by the size of the program.
 pub fn usual_rounds(program: &Program) -> usize {
     let terms: usize = program.rows.iter().map(|row| row.terms.len()).sum();
-    (USUAL_TERMS / terms.max(1))
-        .min(MOST_ROUNDS + 1)
-        .saturating_sub(1)
+    let halved = (USUAL_TERMS / terms.max(1)).checked_ilog2().unwrap_or(0);
+    (halved as usize).min(MOST_ROUNDS)
 }
 
 /// What rounds of cuts came to.

@@ -224,3 +224,32 @@ fn written(
         violation,
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    // By hand: 12 y ≤ 8 + s with y 0 or 1: a run that is there asks for 4 of s. Divided by 12, the right side's fraction is 2/3:
+    // y ≤ s / (12 × 1/3) = s / 4.
+    #[test]
+    fn a_run_that_is_there_asks_for_what_it_is_over() {
+        let mixed = Mixed {
+            items: vec![Item {
+                coefficient: 12.0,
+                value: 0.5,
+                upper: 1.0,
+                columns: vec![0],
+            }],
+            rhs: 8.0,
+            slack: vec![(1, 1.0)],
+            slack_constant: 0.0,
+        };
+        let cut = round(&mixed, &[0.5, 0.0], &|_| 10.0).expect("broken");
+        assert_eq!(cut.terms.len(), 2);
+        assert!((cut.terms[0].1 - 1.0).abs() < 1e-9, "{cut:?}");
+        assert!((cut.terms[1].1 + 0.25).abs() < 1e-9, "{cut:?}");
+        assert!(cut.rhs.abs() < 1e-6, "{cut:?}");
+        // Where the plan buys as much, nothing is broken.
+        assert!(round(&mixed, &[0.5, 2.0], &|_| 10.0).is_none());
+    }
+}
