@@ -95,3 +95,29 @@ fn a_second_plan_that_says_the_same_changes_no_file_and_another_keeps_the_first(
     assert_eq!(second["revision"], 2);
     assert_eq!(std::fs::read(out.join("plan-1.json")).unwrap(), first);
 }
+
+#[test]
+fn on_one_thread_and_on_several() {
+    let folder = tempfile::tempdir().unwrap();
+    let on = |scenario: &str, threads: &str, moves: &str| {
+        let out = folder.path().join(format!("{scenario}-{threads}"));
+        let ran = Command::new(env!("CARGO_BIN_EXE_sowrota"))
+            .args(["plan", "--quiet", "--moves", moves, "--threads", threads])
+            .args(["--relaxations", "3", "--out"])
+            .arg(&out)
+            .arg(
+                Path::new(env!("CARGO_MANIFEST_DIR"))
+                    .join("scenarios")
+                    .join(scenario),
+            )
+            .output()
+            .unwrap();
+        assert!(matches!(ran.status.code(), Some(0 | 3)));
+        std::fs::read(out.join("plan.json")).unwrap()
+    };
+    for (scenario, moves) in [("village", "60000"), ("overfull", "60000")] {
+        let one = on(scenario, "1", moves);
+        assert!(one == on(scenario, "2", moves), "{scenario}");
+        assert!(one == on(scenario, "5", moves), "{scenario}");
+    }
+}

@@ -5,6 +5,7 @@
 
 mod people;
 mod shared;
+mod summed;
 pub(super) mod tight;
 mod tray_stock;
 pub mod whole;
@@ -60,6 +61,7 @@ impl Relaxation {
         let grow = builder.options();
         builder.shortages(&grow);
         let run = builder.runs(&grow);
+        builder.summed(&grow, &run);
         builder.stacks(&grow, &run);
         builder.seed(&grow, &run);
         builder.trays();

@@ -12,6 +12,9 @@ use crate::calendar::Day;
 use crate::units::Money;
 use std::collections::BTreeMap;
 
+/// Larger programs take many minutes: they are solved only when more than one relaxation may be.
+const MOST_TERMS: usize = 1_500_000;
+
 /// What the relaxation gave.
 #[derive(Clone, Debug, Default)]
 pub struct Relaxed {
@@ -32,8 +35,15 @@ pub fn relax_and_dive(ground: &Ground<'_>, relaxations: u32, stop: &Stop) -> Rel
     }
     let mut relaxation = Relaxation::new(ground);
     let program = &mut relaxation.program;
-    let terms = program.rows.iter().map(|row| row.terms.len()).sum();
+    let terms: usize = program.rows.iter().map(|row| row.terms.len()).sum();
     let size = Some((program.columns.len(), program.rows.len(), terms));
+    if relaxations == 1 && terms > MOST_TERMS {
+        return Relaxed {
+            size,
+            ..Relaxed::default()
+        };
+    }
+    let rounding = rounding(ground, program);
     let rounds = usual_rounds(program);
     let tightened = tighten(program, &[], rounds, stop);
     let dived = tightened.solution.filter(|_| !stop.asked()).map(|root| {
@@ -42,16 +52,30 @@ pub fn relax_and_dive(ground: &Ground<'_>, relaxations: u32, stop: &Stop) -> Rel
         sound.then(|| (dived.objective(), dived.choice().to_vec()))
     });
     Relaxed {
-        bound: tightened.bound.map(thousandths),
+        bound: tightened.bound.map(|bound| thousandths(bound, rounding)),
         dive: dived.flatten(),
         size,
         program: relaxation.program,
     }
 }
 
-/// Whole thousandths of a bound in money, rounded down; one less for the rounding of bought minutes.
-pub(super) fn thousandths(bound: f64) -> i64 {
-    ((libm::floor(bound * 1_000.0) as i64) - 1).max(0)
+/// Whole thousandths of a bound in money, rounded down, less what a plan may round off.
+fn thousandths(bound: f64, rounding: i64) -> i64 {
+    (libm::floor(bound * 1_000.0) as i64 - rounding).max(0)
+}
+
+/// What a plan may cost less than its point in the program, thousandths: half of one for each slot on which time is bought at a price that no whole
+/// number of minutes makes even, and one for the shortage.
+fn rounding(ground: &Ground<'_>, program: &Program) -> i64 {
+    let uneven = |tag: &ColumnTag| match *tag {
+        ColumnTag::Bought(resource, day) => {
+            let slot = resource * ground.nursery.days + day;
+            ground.slots.price_per_h[slot] % 60 != 0
+        }
+        _ => false,
+    };
+    let bought = program.columns.iter().filter(|column| uneven(&column.tag));
+    1 + bought.count().div_ceil(2) as i64
 }
 
 /// A better lower bound in thousandths, no higher than `best_cost`, the cost of a plan that is there: further rounds of cuts, columns taken
@@ -70,11 +94,12 @@ pub fn lift(
     }
     let money = |thousandths: i64| thousandths as f64 / Money::ONE as f64;
     let families = families(ground, &relaxed.program);
+    let rounding = rounding(ground, &relaxed.program);
     let program = &mut relaxed.program;
     let (known_money, best) = (money(known), money(best_cost));
     let lifted = branch::lift(program, &families, known_money, best, effort, stop);
     // All parts closed: no plan is cheaper by more than what rounding may leave.
-    let bound = thousandths(lifted).clamp(known, best_cost);
+    let bound = thousandths(lifted, rounding).clamp(known, best_cost);
     relaxed.bound = Some(bound);
     Some(bound)
 }

@@ -19,7 +19,8 @@ impl Budget {
     /// The usual effort for a nursery of so many lots: enough for a good plan in some seconds.
     pub fn for_lots(lots: usize) -> Budget {
         Budget {
-            moves: (20_000 * lots as u64).clamp(1_000_000, 3_000_000),
+            moves: (20_000 * lots as u64).clamp(1_000_000, 3_000_000)
+                + 4_000 * (lots as u64).saturating_sub(150).min(2_000),
             relaxations: 1,
             seed: 1,
         }

@@ -18,7 +18,7 @@ use super::super::program::{ColumnTag, Program, RowTag, Sense};
 use super::super::state::Ground;
 use super::{Builder, Relaxation, collected};
 use crate::nursery::{LotId, OptionId, RunId};
-use crate::rules::{LINE_HOURS, Unit};
+use crate::rules::Unit;
 use crate::units::{Money, Span};
 use std::collections::BTreeMap;
 
@@ -83,6 +83,9 @@ impl Whole {
         builder.shares();
         let run = builder.runs(&grow);
         builder.least_and_most(&grow, &run);
+        if links != Links::ByLot {
+            builder.summed(&grow, &run);
+        }
         builder.splits(&grow);
         builder.orders(&run);
         builder.trial_places(&grow, &run);
@@ -182,22 +185,10 @@ impl Builder<'_> {
         columns.map(|(at, column)| (column.tag, at)).collect()
     }
 
-    /// Options by run.
-    fn of_runs(&self) -> Vec<Vec<OptionId>> {
-        let nursery = self.ground.nursery;
-        let mut of_run = vec![Vec::new(); nursery.runs.len()];
-        for (at, option) in nursery.options.iter().enumerate() {
-            of_run[option.run.0].push(OptionId(at));
-        }
-        of_run
-    }
-
-    /// A run has a lot and the least trays of its kind; a line has so many runs a day; a run has no more trays than its line can sow.
+    /// A run has a lot and the least trays of its kind; a line has so many runs a day.
     fn least_and_most(&mut self, grow: &[usize], run: &[Option<usize>]) {
         let ground = self.ground;
         let nursery = ground.nursery;
-        let lines = ground.books.of_rule(LINE_HOURS);
-        let summed = self.further().links != Links::ByLot;
         for (at, options) in self.of_runs().into_iter().enumerate() {
             let Some(column) = run[at] else { continue };
             let candidate = &nursery.runs[at];
@@ -209,35 +200,6 @@ impl Builder<'_> {
             terms.push((column, -(least.max(1) as f64)));
             let tag = RowTag::LeastRun(RunId(at));
             self.program.row(tag, terms, Sense::AtLeast, 0.0);
-            let (Some(line), Some(day)) = (candidate.line(), nursery.index(candidate.sow)) else {
-                continue;
-            };
-            if !summed {
-                continue;
-            }
-            let slot = (lines.start + line) * nursery.days + day;
-            let on_line = |stretches: &[super::Stretch]| -> i64 {
-                let own = stretches.iter().filter(|stretch| {
-                    (stretch.from as usize..stretch.until as usize).contains(&slot)
-                });
-                own.map(|stretch| stretch.amount).sum()
-            };
-            let first = nursery.set_ups[line].between(None, candidate.kind).0;
-            let trial = on_line(&ground.compiled.runs[at].stretches);
-            let room = (ground.slots.there[slot] - first - trial).max(0);
-            // By time, as the line counts it: lots of one kind may differ in their trays only.
-            let mut most: BTreeMap<LotId, i64> = BTreeMap::new();
-            let mut terms = Vec::new();
-            for id in &options {
-                let time = on_line(&ground.compiled.option(*id).stretches);
-                let own = most.entry(nursery.option(*id).lot).or_default();
-                *own = (*own).max(time);
-                terms.push((grow[id.0], time as f64 / Span::MINUTE as f64));
-            }
-            let room = room.min(most.values().sum());
-            terms.push((column, -(room as f64) / Span::MINUTE as f64));
-            let tag = RowTag::Summed(RunId(at));
-            self.program.row(tag, terms, Sense::AtMost, 0.0);
         }
     }
 
