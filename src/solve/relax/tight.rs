@@ -84,6 +84,7 @@ impl Most<'_> {
             for (place, germination) in nursery.scenario.germination.iter().enumerate() {
                 let stacks = sown / germination.height.max(1) + 2;
                 self.add(&compiled.stacks[run * compiled.places + place], stacks);
+                self.add(&compiled.trials[run * compiled.places + place], 1);
             }
             if let (Some(line), Some(day)) = (candidate.line(), nursery.index(candidate.sow)) {
                 let set_ups = &nursery.set_ups[line];
