@@ -15,6 +15,8 @@ static LISTENING: Once = Once::new();
 
 /// Where no terminal shows how far it is, a line says it so often.
 const LINE_EVERY: Duration = Duration::from_secs(10);
+/// Between two looks at whether the search is to be stopped while it only waits.
+const REST: Duration = Duration::from_millis(20);
 /// As the shell counts a program that Ctrl-C ended.
 const INTERRUPTED: i32 = 130;
 
@@ -104,5 +106,10 @@ impl Watch for Follower {
     fn stop(&self) -> bool {
         let late = self.limit.is_some_and(|limit| self.began.elapsed() > limit);
         late || ASKED.load(Ordering::Relaxed)
+    }
+
+    fn rest(&self) -> bool {
+        std::thread::sleep(REST);
+        true
     }
 }

@@ -20,6 +20,8 @@ const STRICTNESS_EVERY: u64 = 256;
 const STRICTNESS: std::ops::RangeInclusive<i64> = 4..=16_384;
 /// So many sixths of the tries go into taking several lots out and putting them back one by one.
 const RECREATE_SIXTHS: u64 = 5;
+/// The same where some kind has least trays of a run: a run that needs several lots is only begun by moves that go beyond limits for a while.
+const RECREATE_SIXTHS_LEAST_RUNS: u64 = 3;
 /// When lots are put back, one in so many of their options is overlooked, so that the same lots can come back differently.
 const OVERLOOK: [u64; 4] = [2, 3, 6, 20];
 /// Most lots taken out at once.
@@ -50,6 +52,8 @@ struct Polish<'g> {
     random: Rand64,
     /// Price of going beyond limits, in sixteenths of what the books say.
     strictness: i64,
+    /// Tries that go into putting several lots back, in sixths.
+    recreate_sixths: u64,
     /// Options of each lot by run: (run, range of options).
     by_run: Vec<Vec<(usize, Range<usize>)>>,
     /// Lots that have options at all.
@@ -111,6 +115,16 @@ impl<'g> Polish<'g> {
             state: State::searching(ground).decided(start),
             random: Rand64::new(u128::from(seed)),
             strictness: 16,
+            recreate_sixths: if nursery
+                .scenario
+                .kinds
+                .iter()
+                .any(|kind| kind.least_run_trays > 0)
+            {
+                RECREATE_SIXTHS_LEAST_RUNS
+            } else {
+                RECREATE_SIXTHS
+            },
             by_run,
             movable: lots
                 .map(LotId)
@@ -154,7 +168,7 @@ impl<'g> Polish<'g> {
             }
             let cooled = heat * libm::exp(libm::log(END_HEAT) * done as f64 / moves as f64);
             done += 1;
-            let undo = if recreating * 6 <= done * RECREATE_SIXTHS {
+            let undo = if recreating * 6 <= done * self.recreate_sixths {
                 let (undo, tried) = self.recreate();
                 done += tried;
                 recreating += tried + 1;

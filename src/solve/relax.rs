@@ -61,7 +61,7 @@ impl Relaxation {
         let grow = builder.options();
         builder.shortages(&grow);
         let run = builder.runs(&grow);
-        builder.summed(&grow, &run);
+        builder.summed(&grow, &run, false);
         builder.stacks(&grow, &run);
         builder.seed(&grow, &run);
         builder.trays();

@@ -7,15 +7,12 @@ use super::polish::{self, Choice, Polished};
 use super::state::Ground;
 use super::watch::{Budget, Phase, Progress, Stop, Watch};
 use std::thread::{self, ScopedJoinHandle};
-use std::time::Duration;
 
 /// Lanes side by side.
 const LANES: u64 = 2;
 /// Shares of the moves that the stages take, in sixteenths, with the heat at their start: the first from the mean rise of random moves, the others as a
 /// part of that.
 const STAGES: [(u64, f64); 1] = [(16, 1.0)];
-/// Between two looks at whether another thread has ended or the search is to be stopped.
-const LOOK: Duration = Duration::from_millis(20);
 /// Fewer moves than this are not worth a second lane.
 const FEW: u64 = 20_000;
 
@@ -125,13 +122,15 @@ fn side_by_side(
     })
 }
 
-/// Waits for another thread, and passes on that it is to stop.
+/// Waits for another thread, and passes on that it is to stop as long as the watch has the patience to look again.
 pub fn wait<T>(thread: ScopedJoinHandle<'_, T>, stop: &Stop, watch: &dyn Watch) -> Option<T> {
     while !thread.is_finished() {
         if watch.stop() {
             stop.ask();
         }
-        thread::sleep(LOOK);
+        if !watch.rest() {
+            break;
+        }
     }
     thread.join().ok()
 }
@@ -154,5 +153,9 @@ impl Watch for Counted<'_> {
 
     fn stop(&self) -> bool {
         self.watch.stop()
+    }
+
+    fn rest(&self) -> bool {
+        self.watch.rest()
     }
 }

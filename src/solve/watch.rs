@@ -19,8 +19,8 @@ impl Budget {
     /// The usual effort for a nursery of so many lots: enough for a good plan in some seconds.
     pub fn for_lots(lots: usize) -> Budget {
         Budget {
-            moves: (20_000 * lots as u64).clamp(1_000_000, 3_000_000)
-                + 4_000 * (lots as u64).saturating_sub(150).min(2_000),
+            moves: (40_000 * lots as u64).clamp(1_000_000, 4_000_000)
+                + 4_000 * (lots as u64).saturating_sub(100).min(2_000),
             relaxations: 1,
             seed: 1,
         }
@@ -54,6 +54,10 @@ pub trait Watch {
     fn progress(&mut self, progress: Progress);
     /// True when the search should end with the best plan so far.
     fn stop(&self) -> bool;
+    /// Rests a moment while another thread works, before the next look at whether to stop; false at once when nobody will ask to.
+    fn rest(&self) -> bool {
+        false
+    }
 }
 
 /// Asks work on another thread to end early with what it has.

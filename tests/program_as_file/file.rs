@@ -215,6 +215,10 @@ fn what_is_written_reads_back_the_same() {
             .into_iter()
             .collect();
         let of_relaxation = names::columns(&ground, &relaxation);
-        assert!(of_relaxation.iter().all(|name| known.contains(name)));
+        // The relaxation adds up the trays of a run in a place, for shorter rows.
+        let mut own = of_relaxation
+            .iter()
+            .filter(|name| !name.starts_with("sown."));
+        assert!(own.all(|name| known.contains(name)));
     }
 }

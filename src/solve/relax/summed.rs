@@ -19,8 +19,8 @@ impl Builder<'_> {
     }
 
     /// A run has no more trays than its line can sow, in minutes of the line. Where it could sow all lots that may be in the run, the links of single
-    /// lots say more.
-    pub(super) fn summed(&mut self, grow: &[usize], run: &[Option<usize>]) {
+    /// lots say more: such rows are left out unless `all` are wanted.
+    pub(super) fn summed(&mut self, grow: &[usize], run: &[Option<usize>], all: bool) {
         let ground = self.ground;
         let nursery = ground.nursery;
         let lines = ground.books.of_rule(LINE_HOURS);
@@ -51,9 +51,11 @@ impl Builder<'_> {
                 *own = (*own).max(time);
                 terms.push((grow[id.0], time as f64 / Span::MINUTE as f64));
             }
-            if room >= most.values().sum() {
+            let asked = most.values().sum();
+            if room >= asked && !all {
                 continue;
             }
+            let room = room.min(asked);
             terms.push((column, -(room as f64) / Span::MINUTE as f64));
             let tag = RowTag::Summed(RunId(at));
             self.program.row(tag, terms, Sense::AtMost, 0.0);

@@ -84,7 +84,7 @@ impl Whole {
         let run = builder.runs(&grow);
         builder.least_and_most(&grow, &run);
         if links != Links::ByLot {
-            builder.summed(&grow, &run);
+            builder.summed(&grow, &run, true);
         }
         builder.splits(&grow);
         builder.orders(&run);
