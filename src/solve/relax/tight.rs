@@ -82,7 +82,8 @@ impl Most<'_> {
             let bags = seed / work::bag(&nursery.scenario, candidate.kind) + 1;
             self.add(&compiled.bags[run], bags);
             for (place, germination) in nursery.scenario.germination.iter().enumerate() {
-                let stacks = sown / germination.height.max(1) + 2;
+                let standing = sown + nursery.trial_trays(RunId(run));
+                let stacks = standing / germination.height.max(1) + 2;
                 self.add(&compiled.stacks[run * compiled.places + place], stacks);
                 self.add(&compiled.trials[run * compiled.places + place], 1);
             }
