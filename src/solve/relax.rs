@@ -6,7 +6,7 @@
 mod people;
 mod shared;
 mod summed;
-pub(super) mod tight;
+mod tight;
 mod tray_stock;
 pub mod whole;
 

@@ -5,7 +5,7 @@ use super::super::state::Ground;
 use crate::nursery::{LotId, RunId, work};
 
 /// By slot, whether everything that could be decided would be more than there is.
-pub(in crate::solve) fn slots(ground: &Ground<'_>) -> Vec<bool> {
+pub(super) fn slots(ground: &Ground<'_>) -> Vec<bool> {
     let mut most = Most {
         ground,
         by_slot: vec![0; ground.slots.there.len()],
