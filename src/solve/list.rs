@@ -51,8 +51,10 @@ pub fn insert_counted(
     let (nursery, cards) = (ground.nursery, &ground.cards);
     let before = state.choice()[lot.0];
     let mut best = (state.objective(), before);
+    // A run may have too few trays without the lot: what is no worse than that need not be sound.
+    let beyond_before = state.beyond();
     state.set(lot, None);
-    let beyond = state.beyond();
+    let beyond = state.beyond().min(beyond_before);
     let least = state.money() - state.terms().shortage + state.shortage_with(lot);
     // What the options of a group ask for together, once it was looked at.
     let mut shared: Vec<Option<Option<i64>>> = vec![None; cards.groups_of(lot)];
@@ -127,11 +129,11 @@ pub fn exchange(state: &mut State<'_>, lots: &[LotId]) -> bool {
                 break;
             }
             tried += nursery.of_lot[lot.0].len() + nursery.of_lot[other.0].len();
-            let before = state.objective();
+            let (before, beyond) = (state.objective(), state.beyond());
             state.set(other, None);
             insert(state, lot, |_| true);
             insert(state, other, |_| true);
-            if state.objective() < before {
+            if state.objective() < before && state.beyond() <= beyond {
                 better = true;
             } else {
                 state.set(lot, None);
