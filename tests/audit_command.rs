@@ -1,9 +1,10 @@
 //! `sowrota audit` says in plain words what a plan breaks and what it costs, and its exit code tells which it was.
 
+mod ran;
 mod small;
 
+use ran::run as run_in;
 use std::path::Path;
-use std::process::Command;
 use unicode_width::UnicodeWidthStr;
 
 const SCENARIO: &str = "tests/small/nursery.json";
@@ -11,20 +12,6 @@ const SCENARIO: &str = "tests/small/nursery.json";
 /// Exit code, standard output and standard error.
 fn run(arguments: &[&str]) -> (i32, String, String) {
     run_in(Path::new(env!("CARGO_MANIFEST_DIR")), arguments)
-}
-
-fn run_in(folder: &Path, arguments: &[&str]) -> (i32, String, String) {
-    let ran = Command::new(env!("CARGO_BIN_EXE_sowrota"))
-        .current_dir(folder)
-        .args(arguments)
-        .output()
-        .unwrap();
-    let text = |bytes| String::from_utf8(bytes).unwrap();
-    (
-        ran.status.code().unwrap(),
-        text(ran.stdout),
-        text(ran.stderr),
-    )
 }
 
 fn write(folder: &Path, name: &str, text: &str) -> String {

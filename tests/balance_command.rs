@@ -1,28 +1,20 @@
 //! `sowrota balance` says what more even weeks cost: the same nursery planned at several prices on hiring and releasing people.
 
+mod ran;
+
 use sowrota::audit::audit;
 use sowrota::scenario::{self, Scenario};
 use sowrota::solve::levelling::{Level, levels};
 use sowrota::solve::{Budget, Unwatched};
 use sowrota::units::{Fixed, Money};
-use std::process::Command;
+use std::path::Path;
 use unicode_width::UnicodeWidthStr;
 
 const NURSERY: &str = "tests/balance/nursery.json";
 
 /// Exit code, standard output and standard error.
 fn run(arguments: &[&str]) -> (i32, String, String) {
-    let ran = Command::new(env!("CARGO_BIN_EXE_sowrota"))
-        .current_dir(env!("CARGO_MANIFEST_DIR"))
-        .args(arguments)
-        .output()
-        .unwrap();
-    let text = |bytes| String::from_utf8(bytes).unwrap();
-    (
-        ran.status.code().unwrap(),
-        text(ran.stdout),
-        text(ran.stderr),
-    )
+    ran::run(Path::new(env!("CARGO_MANIFEST_DIR")), arguments)
 }
 
 fn balance(more: &[&str]) -> (i32, String, String) {

@@ -2,6 +2,7 @@
 //! says.
 
 mod common;
+mod ran;
 
 #[path = "program_as_file/answers.rs"]
 mod answers;

@@ -1,26 +1,21 @@
 //! `sowrota replan`, `promise`, `compare` and `sweep` by their files, words and exit codes; and that what cannot be used changes no file.
 
+mod ran;
+
 use sowrota::plan::Plan;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
-use std::process::Command;
 use std::sync::OnceLock;
 use tempfile::TempDir;
 use unicode_width::UnicodeWidthStr;
 
 /// Exit code, standard output and standard error.
 fn run(folder: &Path, arguments: &[&str]) -> (i32, String, String) {
-    let ran = Command::new(env!("CARGO_BIN_EXE_sowrota"))
-        .current_dir(folder)
-        .args(arguments)
-        .output()
-        .unwrap();
-    let text = |bytes| String::from_utf8(bytes).unwrap();
-    let (out, err) = (text(ran.stdout), text(ran.stderr));
+    let (code, out, err) = ran::run(folder, arguments);
     for line in out.lines().filter(|line| !line.contains('"')) {
         assert!(line.width() <= 80, "{arguments:?}: {line}");
     }
-    (ran.status.code().unwrap(), out, err)
+    (code, out, err)
 }
 
 /// A plan of the village, made once.

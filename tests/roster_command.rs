@@ -1,6 +1,7 @@
 //! `sowrota roster` prints who is on which shift, week by week, what each person has in all and what nobody fills; the plan
 //! does not depend on the people.
 
+mod ran;
 mod rostered;
 
 use rostered::cooperative;
@@ -10,23 +11,11 @@ use sowrota::plan::file::save;
 use sowrota::plan::roster::Roster;
 use sowrota::scenario::{Duty, sha256};
 use std::path::Path;
-use std::process::Command;
 use unicode_width::UnicodeWidthStr;
 
 /// Exit code, standard output and standard error.
 fn run(folder: &Path, arguments: &[&str]) -> (i32, String, String) {
-    let ran = Command::new(env!("CARGO_BIN_EXE_sowrota"))
-        .current_dir(folder)
-        .arg("roster")
-        .args(arguments)
-        .output()
-        .unwrap();
-    let text = |bytes| String::from_utf8(bytes).unwrap();
-    (
-        ran.status.code().unwrap(),
-        text(ran.stdout),
-        text(ran.stderr),
-    )
+    ran::run(folder, &[&["roster"], arguments].concat())
 }
 
 fn fits(text: &str) {

@@ -2,6 +2,7 @@
 //! moved, a day that does not fit goes beyond a limit there, and an excluded day has no way at all, and a reason.
 
 mod common;
+mod ran;
 
 use common::{generate, whole};
 use sowrota::audit::audit;
@@ -18,7 +19,6 @@ use sowrota::solve::state::{Ground, State};
 use sowrota::solve::{self, Budget, Start, Unwatched, assemble};
 use std::collections::BTreeMap;
 use std::path::Path;
-use std::process::Command;
 use std::sync::OnceLock;
 use unicode_width::UnicodeWidthStr;
 
@@ -364,18 +364,7 @@ fn plans_of_the_rest_are_explained_too() {
 
 /// Exit code, standard output and standard error.
 fn why(folder: &Path, arguments: &[&str]) -> (i32, String, String) {
-    let ran = Command::new(env!("CARGO_BIN_EXE_sowrota"))
-        .current_dir(folder)
-        .arg("why")
-        .args(arguments)
-        .output()
-        .unwrap();
-    let text = |bytes| String::from_utf8(bytes).unwrap();
-    (
-        ran.status.code().unwrap(),
-        text(ran.stdout),
-        text(ran.stderr),
-    )
+    ran::run(folder, &[&["why"], arguments].concat())
 }
 
 #[test]

@@ -9,14 +9,14 @@ of these columns in the finest decimal of the rows that it stands in, and makes 
 programs: their only such columns carry a sum from one day to the next, by factors of 1, so that they are multiples of that decimal in
 some best answer.
 """
-import argparse
-import json
 import math
 import sys
 import time
 
 from ortools.linear_solver.python import model_builder
 from ortools.sat.python import cp_model
+
+from shared import arguments_of, say, write_answer
 
 FAR = 1 << 40  # Bounds beyond this are none to CP-SAT, which wants sums that stay inside 64 bits.
 FINEST = 10 ** 6  # Rows with fractions are multiplied by no more than this, twice where columns have fractions too.
@@ -115,10 +115,7 @@ def whole(model, seconds, workers):
 
 def main():
     begun = time.monotonic()
-    parser = argparse.ArgumentParser(description="Solve a program with CP-SAT.")
-    parser.add_argument("mps")
-    parser.add_argument("solution")
-    parser.add_argument("--seconds", type=float, default=100)
+    parser = arguments_of("CP-SAT")
     parser.add_argument("--workers", type=int, default=2)
     parser.add_argument("--way", choices=["shares", "whole"], default="whole")
     arguments = parser.parse_args()
@@ -128,14 +125,8 @@ def main():
     way = shares if arguments.way == "shares" else whole
     status, cost, bound, values = way(model, left, arguments.workers)
     if values:
-        with open(arguments.solution, "w", encoding="utf-8") as out:
-            for name, value in values:
-                if abs(value) > 1e-9:
-                    out.write(f"{name} {float(value)!r}\n")
-    print(json.dumps({
-        "status": status, "cost": cost, "bound": bound if bound is not None and math.isfinite(bound) else None,
-        "columns": model.num_variables, "rows": model.num_constraints, "reading": round(reading, 2),
-    }))
+        write_answer(arguments.solution, values)
+    say(status, cost, bound, (model.num_variables, model.num_constraints), reading)
 
 
 if __name__ == "__main__":

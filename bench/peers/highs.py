@@ -4,21 +4,17 @@
 `highs.py MPS SOLUTION --seconds 100` writes the best answer as lines `NAME VALUE` and prints one line of JSON: status, cost and bound, null
 where there is none. Reading the file counts in the seconds.
 """
-import argparse
-import json
-import math
 import sys
 import time
 
 import highspy
 
+from shared import arguments_of, say, write_answer
+
 
 def main():
     begun = time.monotonic()
-    parser = argparse.ArgumentParser(description="Solve a program with HiGHS.")
-    parser.add_argument("mps")
-    parser.add_argument("solution")
-    parser.add_argument("--seconds", type=float, default=100)
+    parser = arguments_of("HiGHS")
     parser.add_argument("--threads", type=int, default=2)
     parser.add_argument("--log", default="", help="file for the solver's own messages")
     arguments = parser.parse_args()
@@ -40,16 +36,10 @@ def main():
     found = info.primal_solution_status == int(highspy.SolutionStatus.kSolutionStatusFeasible)
     bound = info.mip_dual_bound if whole else info.objective_function_value if found else None
     if found:
-        with open(arguments.solution, "w", encoding="utf-8") as out:
-            for name, value in zip(program.col_names_, solver.getSolution().col_value):
-                if abs(value) > 1e-9:
-                    out.write(f"{name} {value!r}\n")
-    print(json.dumps({
-        "status": solver.modelStatusToString(solver.getModelStatus()),
-        "cost": info.objective_function_value if found else None,
-        "bound": bound if bound is not None and math.isfinite(bound) else None,
-        "columns": program.num_col_, "rows": program.num_row_, "reading": round(reading, 2),
-    }))
+        write_answer(arguments.solution, zip(program.col_names_, solver.getSolution().col_value))
+    status = solver.modelStatusToString(solver.getModelStatus())
+    cost = info.objective_function_value if found else None
+    say(status, cost, bound, (program.num_col_, program.num_row_), reading)
 
 
 if __name__ == "__main__":

@@ -1,7 +1,7 @@
 //! `sowrota balance`: what more even weeks of people cost.
 
 use super::follow::Follower;
-use super::{Exit, Failure, say, unusable};
+use super::{Exit, Failure, unusable};
 use crate::audit;
 use crate::nursery::Nursery;
 use crate::report;
@@ -56,10 +56,9 @@ fn times(text: &str) -> Result<Fixed<2>, String> {
 /// # Errors
 /// When a file cannot be read or nothing can be printed.
 pub(super) fn run(arguments: &BalanceArguments, out: &mut dyn Write) -> Result<Exit, Failure> {
-    let checked = scenario::read(&arguments.scenario)?;
-    let Some(scenario) = checked.scenario.filter(|_| !checked.problems.any_error()) else {
-        say(report::check::problems(&checked.problems));
-        return Ok(Exit::Unusable);
+    let scenario = match super::scenario_of(&arguments.scenario, true)? {
+        Ok(scenario) => scenario,
+        Err(exit) => return Ok(exit),
     };
     let priced = |crew: &scenario::Crew| {
         crew.casual

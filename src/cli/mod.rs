@@ -27,9 +27,12 @@ mod trial;
 mod whatif;
 mod why;
 
+use crate::report;
+use crate::scenario::{self, Scenario};
 use clap::{Parser, Subcommand};
 use std::ffi::OsString;
 use std::io::Write;
+use std::path::Path;
 
 /// How the program ends.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -136,6 +139,19 @@ fn say(words: impl std::fmt::Display) {
 fn unusable(why: impl std::fmt::Display) -> Exit {
     say(format_args!("error: {why}\n"));
     Exit::Unusable
+}
+
+/// The scenario of a folder or file; the exit code when it cannot be used, which has been said then. Warnings are said unless `quiet`.
+fn scenario_of(path: &Path, quiet: bool) -> Result<Result<Scenario, Exit>, Failure> {
+    let checked = scenario::read(path)?;
+    let usable = checked
+        .scenario
+        .filter(|_| !checked.problems.any_error())
+        .ok_or(Exit::Unusable);
+    if usable.is_err() || (!quiet && !checked.problems.0.is_empty()) {
+        say(report::check::problems(&checked.problems));
+    }
+    Ok(usable)
 }
 
 /// Runs the program with its arguments, the first being its own name; returns the exit code.

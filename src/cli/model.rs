@@ -1,11 +1,9 @@
 //! `sowrota model`: the program as a file for a solver, and a solver's answer as a plan.
 
 use super::{Exit, Failure, plan_file, say, unusable};
-use crate::audit;
 use crate::nursery::Nursery;
 use crate::report;
 use crate::report::model::Which;
-use crate::scenario;
 use crate::solve::relax::Relaxation;
 use crate::solve::relax::whole::{Links, Whole};
 use crate::solve::state::Ground;
@@ -63,10 +61,9 @@ enum LinkRows {
 /// # Errors
 /// When a file cannot be read or written, or nothing can be printed.
 pub(super) fn run(arguments: &ModelArguments, out: &mut dyn Write) -> Result<Exit, Failure> {
-    let checked = scenario::read(&arguments.scenario)?;
-    let Some(scenario) = checked.scenario.filter(|_| !checked.problems.any_error()) else {
-        say(report::check::problems(&checked.problems));
-        return Ok(Exit::Unusable);
+    let scenario = match super::scenario_of(&arguments.scenario, true)? {
+        Ok(scenario) => scenario,
+        Err(exit) => return Ok(exit),
     };
     let nursery = Nursery::new(&scenario);
     let ground = Ground::new(&nursery);
@@ -140,15 +137,8 @@ fn answered(
             return Ok(Exit::Unusable);
         }
     };
-    let audit = audit::audit(&plan, &ground.nursery.scenario);
-    plan_file::write(&mut plan, earlier, &folder)?;
-    if arguments.json {
-        super::print_json(out, &plan)?;
-    } else {
-        let listed = list::list(ground).objective();
-        let summary = report::plan::text(&plan, &audit, Money { 0: listed }, &folder);
-        out.write_all(summary.as_bytes())?;
-    }
-    let sound = plan.shortfalls.is_empty() && audit.breaches.is_empty();
-    Ok(if sound { Exit::Done } else { Exit::Short })
+    let listed = Money {
+        0: list::list(ground).objective(),
+    };
+    super::plan::keep(&mut plan, earlier, listed, &folder, arguments.json, out)
 }

@@ -1,12 +1,14 @@
 //! `sowrota plan`: from a scenario to a plan.
 
 use super::follow::Follower;
-use super::{Exit, Failure, plan_file, say};
+use super::{Exit, Failure, plan_file};
 use crate::audit;
 use crate::nursery::Nursery;
+use crate::plan::Plan;
 use crate::report;
 use crate::scenario;
 use crate::solve::{self, Budget, Start};
+use crate::units::Money;
 use std::io::Write;
 use std::num::NonZeroUsize;
 use std::path::{Path, PathBuf};
@@ -85,14 +87,10 @@ impl Effort {
 /// # Errors
 /// When a file cannot be read or written, or nothing can be printed.
 pub fn run(arguments: &PlanArguments, out: &mut dyn Write) -> Result<Exit, Failure> {
-    let checked = scenario::read(&arguments.scenario)?;
-    let Some(scenario) = checked.scenario.filter(|_| !checked.problems.any_error()) else {
-        say(report::check::problems(&checked.problems));
-        return Ok(Exit::Unusable);
+    let scenario = match super::scenario_of(&arguments.scenario, arguments.quiet)? {
+        Ok(scenario) => scenario,
+        Err(exit) => return Ok(exit),
     };
-    if !checked.problems.0.is_empty() && !arguments.quiet {
-        say(report::check::problems(&checked.problems));
-    }
     let folder = arguments
         .out
         .clone()
@@ -120,15 +118,35 @@ pub fn run(arguments: &PlanArguments, out: &mut dyn Write) -> Result<Exit, Failu
     );
     let mut outcome = solve::plan(&nursery, &start, &budget, &mut follower);
     follower.clear();
-    let audit = audit::audit(&outcome.plan, &scenario);
-    plan_file::write(&mut outcome.plan, earlier, &folder)?;
-    if arguments.json {
-        super::print_json(out, &outcome.plan)?;
+    let plan = &mut outcome.plan;
+    keep(
+        plan,
+        earlier,
+        outcome.list_cost,
+        &folder,
+        arguments.json,
+        out,
+    )
+}
+
+/// Audits a plan, writes it into its folder beside an earlier one, and prints it.
+pub(super) fn keep(
+    plan: &mut Plan,
+    earlier: Option<Plan>,
+    list_cost: Money,
+    folder: &Path,
+    json: bool,
+    out: &mut dyn Write,
+) -> Result<Exit, Failure> {
+    let audit = audit::audit(plan, &plan.scenario);
+    plan_file::write(plan, earlier, folder)?;
+    if json {
+        super::print_json(out, plan)?;
     } else {
-        let summary = report::plan::text(&outcome.plan, &audit, outcome.list_cost, &folder);
+        let summary = report::plan::text(plan, &audit, list_cost, folder);
         out.write_all(summary.as_bytes())?;
     }
-    let sound = outcome.plan.shortfalls.is_empty() && audit.breaches.is_empty();
+    let sound = plan.shortfalls.is_empty() && audit.breaches.is_empty();
     Ok(if sound { Exit::Done } else { Exit::Short })
 }
 

@@ -15,11 +15,10 @@ pub enum Which {
 
 /// A program's size and where it stands.
 pub fn text(program: &Program, which: Which, file: &Path) -> String {
-    let terms: usize = program.rows.iter().map(|row| row.terms.len()).sum();
     let sizes = [
         count(number(program.columns.len() as i64), "column", "columns"),
         count(number(program.rows.len() as i64), "row", "rows"),
-        count(number(terms as i64), "term", "terms"),
+        count(number(program.terms() as i64), "term", "terms"),
     ];
     let mut out = match which {
         Which::Relaxation => wrap(

@@ -14,8 +14,9 @@ const LEAST_LIFT: f64 = 5e-4;
 
 /// Rounds of cuts at the usual effort, by the size of the program.
 pub fn usual_rounds(program: &Program) -> usize {
-    let terms: usize = program.rows.iter().map(|row| row.terms.len()).sum();
-    let halved = (USUAL_TERMS / terms.max(1)).checked_ilog2().unwrap_or(0);
+    let halved = (USUAL_TERMS / program.terms().max(1))
+        .checked_ilog2()
+        .unwrap_or(0);
     (halved as usize).min(MOST_ROUNDS)
 }
 

@@ -40,7 +40,6 @@ struct Part {
     rows: Vec<(Vec<usize>, Sense, f64)>,
     bound: f64,
     x: Vec<f64>,
-    prices: Vec<f64>,
 }
 
 /// A lower bound on the cost of every plan, whole money, a little below `best` at most, the cost of a plan that is there. `known` is proved already.
@@ -82,7 +81,6 @@ pub fn lift(
         rows: Vec::new(),
         bound,
         x: root.x,
-        prices: root.prices,
     }];
     let mut solved = 0;
     loop {
@@ -168,7 +166,6 @@ fn solve_part(
                 rows,
                 bound: solution.bound.map_or(from.bound, |now| now.max(from.bound)),
                 x: solution.x,
-                prices: solution.prices,
             }
         }
         Err(unsolved) => Part {
@@ -176,7 +173,6 @@ fn solve_part(
             bound: unsolved.bound.map_or(from.bound, |now| now.max(from.bound)),
             // Branched on where its parent was, should it come to that.
             x: from.x.clone(),
-            prices: from.prices.clone(),
         },
     }
 }

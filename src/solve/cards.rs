@@ -1,9 +1,9 @@
-//! The rules' postings once more, laid out for the search: what neighbours in a lot share stands apart, and what can never run out comes last.
+//! The rules' postings once more, laid out for the search, and what neighbours in a lot share stands apart.
 //!
 //! The search posts and takes away some million times a second, in places far apart; so each decision's postings are cards in one row, read from left to
 //! right. Options of a lot in the same run share most of theirs: these lie on a hand of their own, which stays on the table when only the rest changes.
 
-use super::compiled::{Bundle, Flow, Stretch};
+use super::compiled::{Bundle, Flow};
 use super::state::Ground;
 use crate::nursery::{LotId, Nursery, OptionId};
 use std::collections::BTreeMap;
@@ -25,7 +25,6 @@ pub struct Card {
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Hand {
     first: u32,
-    slack: u32,
     end: u32,
     flows: u32,
     flows_end: u32,
@@ -100,12 +99,8 @@ impl Cards {
                 staffing: ground.desks.staffs(resource),
             })
             .collect();
-        // Every slot counts. What the relaxation takes for limits that cannot be gone beyond is not held by a test that is sharp enough
-        // to leave them out of the books: there a missing one only weakens the bound, here a plan would break it.
-        let binds = vec![true; ground.slots.there.len()];
         let mut dealer = Dealer {
             days: nursery.days as u32,
-            binds,
             cards: Vec::new(),
             flows: Vec::new(),
         };
@@ -182,10 +177,9 @@ impl Cards {
         next.map_or(self.groups.len(), |next| *next as usize) - self.first_group[lot.0] as usize
     }
 
-    /// The cards of a hand: all, or those only that can make a difference to what is free to be decided.
-    pub fn cards(&self, hand: Hand, all: bool) -> &[Card] {
-        let end = if all { hand.end } else { hand.slack };
-        &self.cards[hand.first as usize..end as usize]
+    /// The cards of a hand.
+    pub fn cards(&self, hand: Hand) -> &[Card] {
+        &self.cards[hand.first as usize..hand.end as usize]
     }
 
     /// The trays of a hand that leave the stock or come back.
@@ -237,8 +231,6 @@ fn without(bundle: &Bundle, shared: &Bundle) -> Bundle {
 
 struct Dealer {
     days: u32,
-    /// By slot, whether it can be overfilled or something follows from it.
-    binds: Vec<bool>,
     cards: Vec<Card>,
     flows: Vec<Flow>,
 }
@@ -246,32 +238,16 @@ struct Dealer {
 impl Dealer {
     fn deal(&mut self, bundle: &Bundle) -> Hand {
         let (first, flows) = (self.cards.len() as u32, self.flows.len() as u32);
-        let mut slack = Vec::new();
-        for stretch in &bundle.stretches {
-            let card = |from: u32, until: u32| Card {
-                from,
-                until,
+        self.cards
+            .extend(bundle.stretches.iter().map(|stretch| Card {
+                from: stretch.from,
+                until: stretch.until,
                 resource: stretch.from / self.days,
                 amount: stretch.amount,
-            };
-            let Stretch { from, until, .. } = *stretch;
-            let binds = |slot: &u32| self.binds[*slot as usize];
-            match ((from..until).find(binds), (from..until).rfind(binds)) {
-                (Some(begin), Some(last)) => {
-                    self.cards.push(card(begin, last + 1));
-                    slack.push(card(from, begin));
-                    slack.push(card(last + 1, until));
-                }
-                _ => slack.push(card(from, until)),
-            }
-        }
-        let middle = self.cards.len() as u32;
-        slack.retain(|card| card.from < card.until);
-        self.cards.extend(slack);
+            }));
         self.flows.extend(&bundle.flows);
         Hand {
             first,
-            slack: middle,
             end: self.cards.len() as u32,
             flows,
             flows_end: self.flows.len() as u32,
@@ -282,7 +258,7 @@ impl Dealer {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::solve::compiled::FlowKind;
+    use crate::solve::compiled::{FlowKind, Stretch};
 
     fn bundle(stretches: &[(u32, u32, i64)], flows: &[(u32, i64)]) -> Bundle {
         Bundle {
@@ -316,27 +292,18 @@ mod tests {
     }
 
     #[test]
-    fn slots_that_cannot_run_out_come_last() {
-        let mut binds = vec![false; 20];
-        (binds[12], binds[14]) = (true, true);
+    fn a_card_knows_its_resource() {
         let mut dealer = Dealer {
             days: 10,
-            binds,
             cards: Vec::new(),
             flows: Vec::new(),
         };
         let hand = dealer.deal(&bundle(&[(1, 3, 5), (11, 17, 7)], &[]));
-        let ends = |cards: &[Card]| -> Vec<(u32, u32, u32)> {
-            let ends = cards
-                .iter()
-                .map(|card| (card.resource, card.from, card.until));
-            ends.collect()
-        };
-        let (first, middle) = (hand.first as usize, hand.slack as usize);
-        assert_eq!(ends(&dealer.cards[first..middle]), [(1, 12, 15)]);
-        assert_eq!(
-            ends(&dealer.cards[middle..]),
-            [(0, 1, 3), (1, 11, 12), (1, 15, 17)]
-        );
+        let cards = &dealer.cards[hand.first as usize..hand.end as usize];
+        let ends: Vec<(u32, u32, u32)> = cards
+            .iter()
+            .map(|card| (card.resource, card.from, card.until))
+            .collect();
+        assert_eq!(ends, [(0, 1, 3), (1, 11, 17)]);
     }
 }

@@ -136,30 +136,26 @@ fn bundle(nursery: &Nursery, books: &Books, what: What<'_>) -> Bundle {
             Taking::BackDirty(day) => flow(FlowKind::BackDirty, day),
         }
     }
-    merge(&mut bundle.stretches);
-    merge_flows(&mut bundle.flows);
+    merge(
+        &mut bundle.stretches,
+        |stretch| (stretch.from, stretch.until),
+        |stretch| &mut stretch.amount,
+    );
+    merge(
+        &mut bundle.flows,
+        |flow| (flow.kind, flow.day),
+        |flow| &mut flow.trays,
+    );
     bundle
 }
 
-/// Flows of a kind on the same day become one.
-fn merge_flows(flows: &mut Vec<Flow>) {
-    flows.sort_by_key(|flow| (flow.kind, flow.day));
-    flows.dedup_by(|next, kept| {
-        let same = (next.kind, next.day) == (kept.kind, kept.day);
+/// Those with the same key become one, with all their amounts.
+fn merge<T, K: Ord>(all: &mut Vec<T>, key: impl Fn(&T) -> K, amount: impl Fn(&mut T) -> &mut i64) {
+    all.sort_by_key(&key);
+    all.dedup_by(|next, kept| {
+        let same = key(next) == key(kept);
         if same {
-            kept.trays += next.trays;
-        }
-        same
-    });
-}
-
-/// Stretches on the same slots become one.
-fn merge(stretches: &mut Vec<Stretch>) {
-    stretches.sort_by_key(|stretch| (stretch.from, stretch.until));
-    stretches.dedup_by(|next, kept| {
-        let same = (next.from, next.until) == (kept.from, kept.until);
-        if same {
-            kept.amount += next.amount;
+            *amount(kept) += *amount(next);
         }
         same
     });

@@ -14,7 +14,7 @@ pub fn dive<'g>(
 ) -> State<'g> {
     let nursery = ground.nursery;
     let used = |column: usize, least: f64| solution.x[column] >= least;
-    let mut state = State::searching(ground);
+    let mut state = State::new(ground);
     for lot in by_window_end(nursery) {
         let liked = |id: OptionId| used(relaxation.grow[id.0], 0.05);
         let in_runs = |id: OptionId| {

@@ -11,7 +11,7 @@ const MOST_EXCHANGED: usize = 400_000;
 /// A first plan.
 pub fn list<'g>(ground: &'g Ground<'g>) -> State<'g> {
     let nursery = ground.nursery;
-    let mut state = State::searching(ground);
+    let mut state = State::new(ground);
     for lot in by_window_end(nursery) {
         insert(&mut state, lot, |_| true);
     }
@@ -91,11 +91,10 @@ pub fn insert_counted(
                 first = waiting.iter().copied().min();
             }
         }
-        let Some((least, option)) = first.filter(|(least, _)| *least < best.0) else {
+        let Some((_, option)) = first.filter(|(least, _)| *least < best.0) else {
             break;
         };
         waiting.retain(|(_, id)| *id != option);
-        debug_assert!(least < best.0);
         tried += 1;
         state.set(lot, Some(option));
         if state.beyond() <= beyond {

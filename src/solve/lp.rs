@@ -31,8 +31,6 @@ pub struct LpSolution {
     pub bound: Option<f64>,
     /// Price of each row: change of cost by unit of its right-hand side. Any signs.
     pub prices: Vec<f64>,
-    /// Steps that the solver took.
-    pub steps: u32,
 }
 
 /// Solves `program` with some columns fixed (`fixed[j]` is a value, or `None`). `None` when the solver fails or its answer does not hold.
@@ -187,7 +185,6 @@ pub fn solve_until(
         x,
         bound,
         prices,
-        steps: solution.iterations,
     })
 }
 

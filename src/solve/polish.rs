@@ -112,7 +112,7 @@ impl<'g> Polish<'g> {
         }
         let runs = nursery.runs.iter().enumerate();
         Polish {
-            state: State::searching(ground).decided(start),
+            state: State::of(ground, start),
             random: Rand64::new(u128::from(seed)),
             strictness: 16,
             recreate_sixths: if nursery

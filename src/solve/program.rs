@@ -238,6 +238,11 @@ impl Program {
         }
     }
 
+    /// Terms of all rows.
+    pub fn terms(&self) -> usize {
+        self.rows.iter().map(|row| row.terms.len()).sum()
+    }
+
     /// Cost of a point.
     pub fn cost(&self, x: &[f64]) -> f64 {
         self.columns
@@ -318,6 +323,19 @@ impl Program {
         }
         (bound, reduced)
     }
+}
+
+/// Terms on the same column become one; columns ascending.
+pub fn collected(mut terms: Vec<(usize, f64)>) -> Vec<(usize, f64)> {
+    terms.sort_by_key(|(column, _)| *column);
+    terms.dedup_by(|next, kept| {
+        let same = next.0 == kept.0;
+        if same {
+            kept.1 += next.1;
+        }
+        same
+    });
+    terms
 }
 
 #[cfg(test)]

@@ -11,7 +11,7 @@ mod tray_stock;
 pub mod whole;
 
 use super::compiled::{Bundle, Flow, FlowKind, Stretch};
-use super::program::{ColumnTag, Program, RowTag, Sense};
+use super::program::{ColumnTag, Program, RowTag, Sense, collected};
 use super::state::{Ground, State};
 use crate::nursery::{LotId, Nursery, OptionId, RunCandidate, RunId, work};
 use crate::units::Money;
@@ -511,17 +511,4 @@ fn bags_in_column(nursery: &Nursery, run: RunId) -> i64 {
 
 fn is_long(stretch: &Stretch) -> bool {
     stretch.until - stretch.from >= LONG_HOLD
-}
-
-/// Terms on the same column become one; columns ascending.
-fn collected(mut terms: Vec<(usize, f64)>) -> Vec<(usize, f64)> {
-    terms.sort_by_key(|(column, _)| *column);
-    terms.dedup_by(|next, kept| {
-        let same = next.0 == kept.0;
-        if same {
-            kept.1 += next.1;
-        }
-        same
-    });
-    terms
 }

@@ -35,7 +35,7 @@ pub fn relax_and_dive(ground: &Ground<'_>, relaxations: u32, stop: &Stop) -> Rel
     }
     let mut relaxation = Relaxation::new(ground);
     let program = &mut relaxation.program;
-    let terms: usize = program.rows.iter().map(|row| row.terms.len()).sum();
+    let terms = program.terms();
     let size = Some((program.columns.len(), program.rows.len(), terms));
     if relaxations == 1 && terms > MOST_TERMS {
         return Relaxed {

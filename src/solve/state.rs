@@ -161,8 +161,6 @@ impl Terms {
 #[derive(Clone, Debug)]
 pub struct State<'g> {
     ground: &'g Ground<'g>,
-    /// Whether slots that can never be overfilled are kept up too.
-    all: bool,
     choice: Vec<Option<OptionId>>,
     used: Vec<i64>,
     queue: Queue,
@@ -215,23 +213,13 @@ const NOWHERE: usize = usize::MAX;
 const BEYOND_FACTOR: i64 = 2;
 
 impl<'g> State<'g> {
-    /// Nothing grown; what is used is kept up on all slots.
+    /// Nothing grown.
     pub fn new(ground: &'g Ground<'g>) -> State<'g> {
-        State::keeping(ground, true)
-    }
-
-    /// Nothing grown, for a search: costs are the same, but [`State::used`] leaves out what can never run out.
-    pub fn searching(ground: &'g Ground<'g>) -> State<'g> {
-        State::keeping(ground, false)
-    }
-
-    fn keeping(ground: &'g Ground<'g>, all: bool) -> State<'g> {
         let nursery = ground.nursery;
         let (runs, places) = (nursery.runs.len(), ground.compiled.places);
         let line_days = nursery.scenario.lines.len() * nursery.days;
         let mut state = State {
             ground,
-            all,
             choice: vec![None; nursery.lots.len()],
             used: vec![0; ground.slots.there.len()],
             queue: Queue::new(ground.trays()),
@@ -261,17 +249,12 @@ impl<'g> State<'g> {
 
     /// The state of given decisions, counted from nothing.
     pub fn of(ground: &'g Ground<'g>, choice: &[Option<OptionId>]) -> State<'g> {
-        State::new(ground).decided(choice)
-    }
-
-    /// Decides all lots.
-    pub fn decided(mut self, choice: &[Option<OptionId>]) -> State<'g> {
-        let state = &mut self;
+        let mut state = State::new(ground);
         for (lot, option) in choice.iter().enumerate() {
             state.set(LotId(lot), *option);
         }
         state.settle();
-        self
+        state
     }
 
     /// What never changes.
@@ -580,7 +563,7 @@ impl<'g> State<'g> {
         let slots = &self.ground.slots;
         let cards = &self.ground.cards;
         let mut price = 0;
-        for card in cards.cards(hand, false) {
+        for card in cards.cards(hand) {
             let (from, until) = (card.from as usize, card.until as usize);
             let resource = card.resource as usize;
             if cards.follows[resource].staffing {
@@ -606,7 +589,7 @@ impl<'g> State<'g> {
     fn post(&mut self, hand: Hand, times: i64) {
         let ground = self.ground;
         let (days, cards) = (ground.nursery.days, &ground.cards);
-        for card in cards.cards(hand, self.all) {
+        for card in cards.cards(hand) {
             let (from, until) = (card.from as usize, card.until as usize);
             let resource = card.resource as usize;
             let follows = cards.follows[resource];

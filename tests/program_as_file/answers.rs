@@ -1,5 +1,6 @@
 //! An answer read back: the plan that it says, or what is wrong with it.
 
+use crate::ran;
 use sowrota::nursery::{LotId, Nursery, OptionId};
 use sowrota::plan::{EndedBy, Plan};
 use sowrota::scenario;
@@ -9,7 +10,6 @@ use sowrota::solve::state::{Ground, State};
 use sowrota::solve::{self, Budget, Start, Unwatched, given, names};
 use std::fs;
 use std::path::Path;
-use std::process::Command;
 
 fn village() -> scenario::Scenario {
     let home = Path::new(env!("CARGO_MANIFEST_DIR"));
@@ -43,20 +43,10 @@ fn answer(ground: &Ground<'_>, plan: &Plan) -> String {
 fn model(folder: &Path, answer: &str) -> (i32, String, String) {
     let file = folder.join("answer.txt");
     fs::write(&file, answer).unwrap();
-    let ran = Command::new(env!("CARGO_BIN_EXE_sowrota"))
-        .current_dir(env!("CARGO_MANIFEST_DIR"))
-        .args(["model", "scenarios/village", "--solution"])
-        .arg(&file)
-        .arg("--out")
-        .arg(folder.join("out"))
-        .output()
-        .unwrap();
-    let text = |bytes| String::from_utf8(bytes).unwrap();
-    (
-        ran.status.code().unwrap(),
-        text(ran.stdout),
-        text(ran.stderr),
-    )
+    let scenario = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/village");
+    let words = ["model", scenario.to_str().unwrap(), "--solution"];
+    let files = [file.to_str().unwrap(), "--out", "out"];
+    ran::run(folder, &[words, files].concat())
 }
 
 #[test]

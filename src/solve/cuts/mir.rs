@@ -87,6 +87,22 @@ impl Rounding<'_> {
     }
 }
 
+/// The divisor by which the present point breaks the row most, where that is more than `best`, which it becomes.
+fn most_broken(
+    rounding: &Rounding<'_>,
+    divisors: impl IntoIterator<Item = f64>,
+    best: &mut f64,
+) -> Option<f64> {
+    let mut found = None;
+    for by in divisors {
+        let violation = rounding.violation(by);
+        if violation > *best {
+            (*best, found) = (violation, Some(by));
+        }
+    }
+    found
+}
+
 /// The most violated rounding of a mixed row at the point `x`, as a row `at most`; `None` when none is broken.
 pub fn round(mixed: &Mixed, x: &[f64], upper: &dyn Fn(usize) -> f64) -> Option<CutRow> {
     let slack: f64 = mixed.slack.iter().map(|(at, c)| c * x[*at]).sum();
@@ -99,31 +115,10 @@ pub fn round(mixed: &Mixed, x: &[f64], upper: &dyn Fn(usize) -> f64) -> Option<C
             .map(|item| item.value > item.upper / 2.0)
             .collect(),
     };
-    let (mut best, mut divisor) = (1e-4, None);
-    let mut consider = |rounding: &Rounding<'_>, by: f64, best: &mut f64| {
-        let violation = rounding.violation(by);
-        if violation > *best {
-            *best = violation;
-            divisor = Some(by);
-            return true;
-        }
-        false
-    };
-    for by in divisors(mixed) {
-        consider(&rounding, by, &mut best);
-    }
-    let first = divisor?;
-    for part in [2.0, 4.0, 8.0] {
-        let mut again = |by| {
-            let violation = rounding.violation(by);
-            if violation > best {
-                best = violation;
-                divisor = Some(by);
-            }
-        };
-        again(first / part);
-    }
-    let divisor = divisor?;
+    let mut best = 1e-4;
+    let first = most_broken(&rounding, divisors(mixed), &mut best)?;
+    let parts = [2.0, 4.0, 8.0].map(|part| first / part);
+    let divisor = most_broken(&rounding, parts, &mut best).unwrap_or(first);
     // Items nearest to the middle first.
     let mut between: Vec<usize> = (0..mixed.items.len())
         .filter(|at| {
@@ -216,8 +211,7 @@ fn written(
     // Room for what floats round away.
     let rhs = rhs / most + 1e-9 * (1.0 + (rhs / most).abs());
     let left: f64 = terms.iter().map(|(at, c)| c * x[*at]).sum();
-    let length = libm::sqrt(terms.iter().map(|(_, c)| c * c).sum::<f64>());
-    let violation = (left - rhs) / length;
+    let violation = (left - rhs) / super::length(&terms);
     (violation > 1e-4).then_some(CutRow {
         terms,
         rhs,

@@ -8,7 +8,7 @@ pub mod mir;
 pub mod mixed;
 pub mod structure;
 
-use super::program::{Program, RowTag, Sense};
+use super::program::{self, Program, RowTag, Sense};
 use structure::Structure;
 
 /// Cuts added in a round at most.
@@ -78,15 +78,8 @@ fn length(terms: &[(usize, f64)]) -> f64 {
 }
 
 /// Terms on the same column become one; columns ascending; what is nothing goes.
-pub(super) fn collected(mut terms: Vec<(usize, f64)>) -> Vec<(usize, f64)> {
-    terms.sort_by_key(|(column, _)| *column);
-    terms.dedup_by(|next, kept| {
-        let same = next.0 == kept.0;
-        if same {
-            kept.1 += next.1;
-        }
-        same
-    });
+pub(super) fn collected(terms: Vec<(usize, f64)>) -> Vec<(usize, f64)> {
+    let mut terms = program::collected(terms);
     terms.retain(|(_, coefficient)| *coefficient != 0.0);
     terms
 }
