@@ -4,7 +4,8 @@ import pathlib
 import statistics
 
 BEGIN, END = "<!-- measured: begin -->", "<!-- measured: end -->"
-NAMES = {"sowrota": "sowrota", "greedy": "one after the other", "highs": "HiGHS", "cp-sat": "CP-SAT"}
+NAMES = {"sowrota": "sowrota", "greedy": "one after the other", "highs": "HiGHS", "cp-sat": "CP-SAT", "clarabel": "clarabel", "microlp": "microlp",
+         "highs simplex": "HiGHS, simplex", "highs interior point": "HiGHS, interior point"}
 # A peer has proved its plan the best when its bound is this near.
 PROVED = 1e-4
 
@@ -96,7 +97,7 @@ def bounds(records):
     ours = {effort: [record for record in latest(records, "bounds") if record["given"].get("effort") == effort] for effort in ("usual", "thorough")}
     best = {}
     for record in records:
-        if record.get("cost") is not None:
+        if record.get("cost") is not None and record["what"] != "relaxations":
             best[nursery(record)] = min(best.get(nursery(record), record["cost"]), record["cost"])
     rows = []
     for effort in ("usual", "thorough"):
@@ -148,6 +149,34 @@ def optima(records):
     return table(head, rows) + "\n\n" + count
 
 
+def paces(records):
+    """How soon ours is near its last plan: medians over the seeds."""
+    groups = {}
+    for record in latest(records, "pace"):
+        if "fault" not in record:
+            groups.setdefault((record["seasons"], record["kind"], record["lots"]), []).append(record)
+    rows = [[f"{lots:,}", kind, str(seasons), *(number(middle(record.get(key) for record in group), places)
+                                                for key, places in (("cost", 0), ("short", 0), ("near", 1), ("seconds", 1), ("mib", 0))),
+             str(len(group))] for (seasons, kind, lots), group in sorted(groups.items())]
+    head = ["lots", "nursery", "seasons", "talers", "trays short", "s to within 2 % of the last plan", "s in all", "MiB", "seeds"]
+    return table(head, rows) if rows else ""
+
+
+def relaxations(records):
+    """Solvers of linear programs: seconds without reading, memory, cost; medians over the seeds."""
+    groups = {}
+    for record in latest(records, "relaxations"):
+        groups.setdefault((record["seasons"], record["kind"], record["lots"], record["solver"]), []).append(record)
+    rows = []
+    for (seasons, kind, lots, solver), group in sorted(groups.items()):
+        ended = [record for record in group if "fault" not in record]
+        rows.append([f"{lots:,}", kind, str(seasons), NAMES[solver], number(middle(record.get("solving") for record in ended), 1),
+                     number(middle(record.get("mib") for record in ended)), number(middle(record.get("cost") for record in ended), 2),
+                     f"{len([record for record in ended if record.get('cost') is not None])} of {len(group)}"])
+    head = ["lots", "nursery", "seasons", "solver", "s", "MiB", "least cost", "solved"]
+    return table(head, rows) if rows else ""
+
+
 def machine():
     """Processors, their model, memory."""
     def line(file, begins):
@@ -165,7 +194,8 @@ def text(records):
     """All tables that something was measured for."""
     parts = [f"On a machine with {machine()}; a cost counts trays short at their price where it says *above the best*; medians over the seeds."]
     faults = [record for what in sorted({record["what"] for record in records}) for record in latest(records, what) if "fault" in record]
-    for name, made in (("Costs", costs), ("What is proved, in the same time", bounds), ("Ten small nurseries", optima)):
+    for name, made in (("Costs", costs), ("What is proved, in the same time", bounds), ("Ten small nurseries", optima),
+                       ("How soon ours is near its last plan", paces), ("Solvers of the relaxation", relaxations)):
         made = made(records)
         if made:
             parts += [f"### {name}", made]

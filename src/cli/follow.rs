@@ -92,8 +92,14 @@ impl Watch for Follower {
             .map_or(String::new(), |best| {
                 format!(", cost so far {}", money(Money { 0: best }))
             });
+        let least = progress
+            .bound
+            .filter(|_| self.costs)
+            .map_or(String::new(), |bound| {
+                format!(", none below {}", money(Money { 0: bound }))
+            });
         let line = format!(
-            "{doing}, {} changes tried{best}",
+            "{doing}, {} changes tried{best}{least}",
             number(progress.moves as i64)
         );
         if self.live {

@@ -26,10 +26,10 @@ pub struct PlanArguments {
     /// How long to search
     #[arg(long, value_enum, default_value_t = Effort::Usual)]
     effort: Effort,
-    /// Changes the search may try [default: by the number of orders and the effort]
+    /// Changes the search may try [default: by the number of orders, the effort and the time]
     #[arg(long, value_name = "NUMBER")]
     moves: Option<u64>,
-    /// End the search after so many seconds with the best plan so far
+    /// Try no more changes than a modest machine does in so many seconds, and end after them with the best plan so far
     #[arg(long, value_name = "SECONDS", value_parser = clap::value_parser!(u32).range(1..=86_400))]
     time: Option<u32>,
     /// Another number makes other chance choices
@@ -101,6 +101,9 @@ pub fn run(arguments: &PlanArguments, out: &mut dyn Write) -> Result<Exit, Failu
     };
     let nursery = Nursery::new(&scenario);
     let usual = arguments.effort.budget(nursery.lots.len());
+    let usual = arguments
+        .time
+        .map_or(usual, |seconds| usual.for_seconds(seconds));
     let budget = Budget {
         moves: arguments.moves.unwrap_or(usual.moves),
         relaxations: arguments.relaxations.unwrap_or(usual.relaxations),

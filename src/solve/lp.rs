@@ -13,12 +13,22 @@ use good_lp::{Expression, ProblemVariables, SolverModel, Variable, constraint, v
 /// Largest relative violation of a row that counts as solved: a hundredth of a tray in a hundred. Large programs with people hired by
 /// the week end at some 1e-5, where the solver says that it is almost there.
 const TOLERANCE: f64 = 1e-4;
-/// What the solver is asked for: residuals and gap, relative. Less is no quicker by more than a step or two, and costs some of the bound.
+/// What the solver is asked for: residuals and gap, relative. Less is quicker by a step or two only, and costs some of the bound.
 const PRECISION: f64 = 1e-7;
+/// The same for programs of more than so many terms, where it often cannot reach the other.
+const LARGE: usize = 300_000;
+const PRECISION_OF_LARGE: f64 = 1e-6;
 /// Steps of the solver at most; it needs 15 to 60.
 const MOST_STEPS: u32 = 150;
 /// A proof that nothing is feasible is scaled by so much to become prices.
 const PROOF_SCALE: f64 = 1e6;
+
+/// The unit of a column: three quarters of the way, in powers, from 1 to its upper bound. With all of the way the last steps lose their precision, with half
+/// of it there are half as many steps again.
+fn nearly(upper: f64) -> f64 {
+    let root = libm::sqrt(upper.max(1.0));
+    root * libm::sqrt(root)
+}
 
 /// What came of a relaxation.
 #[derive(Clone, Debug)]
@@ -56,18 +66,12 @@ pub fn solve_until(
     fixed: &[Option<f64>],
     stop: &Stop,
 ) -> Result<LpSolution, Unsolved> {
-    // Every column is handed on as a share of its upper bound, every row so that its largest coefficient is 1: else what comes to
+    // Every column is handed on nearly as a share of its upper bound, every row so that its largest coefficient is 1: else what comes to
     // thousands (clean trays) drowns what comes to ones, and the solver takes twice the steps.
     let unit: Vec<f64> = program
         .columns
         .iter()
-        .map(|column| {
-            if column.upper > 1.0 {
-                libm::sqrt(column.upper)
-            } else {
-                1.0
-            }
-        })
+        .map(|column| nearly(column.upper))
         .collect();
     let mut variables = ProblemVariables::new();
     let mut bounds = 0;
@@ -100,9 +104,14 @@ pub fn solve_until(
         })
         .sum();
     let mut model = variables.minimise(objective).using(good_lp::clarabel);
+    let precision = if program.terms() > LARGE {
+        PRECISION_OF_LARGE
+    } else {
+        PRECISION
+    };
     let settings = model.settings();
-    settings.tol_feas(PRECISION).tol_gap_rel(PRECISION);
-    settings.tol_gap_abs(PRECISION).max_iter(MOST_STEPS);
+    settings.tol_feas(precision).tol_gap_rel(precision);
+    settings.tol_gap_abs(precision).max_iter(MOST_STEPS);
     // Rows of one sense stand together, so that they make one cone. The solver writes the bounds of columns first.
     let mut order: Vec<usize> = (0..program.rows.len()).collect();
     order.sort_by_key(|row| program.rows[*row].sense == Sense::Equal);

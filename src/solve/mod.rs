@@ -93,6 +93,7 @@ pub fn plan(nursery: &Nursery, start: &Start, budget: &Budget, watch: &mut dyn W
         phase: Phase::List,
         moves: 0,
         best: Some(list_cost),
+        bound: None,
     });
     if let Some(previous) = &start.previous {
         let mut state = State::of(&ground, previous);
@@ -114,6 +115,7 @@ pub fn plan(nursery: &Nursery, start: &Start, budget: &Budget, watch: &mut dyn W
             phase: Phase::Relaxation,
             moves: polished.moves,
             best: Some(polished.cost),
+            bound: None,
         });
         let relaxing = at_once.unwrap_or_else(|| scope.spawn(relaxing));
         // A panic over there is a fault of ours: without its bound the plan is as good.
@@ -161,6 +163,7 @@ fn lifted(
         phase: Phase::Bound,
         moves: polished.moves,
         best: Some(polished.cost),
+        bound: relaxed.bound,
     });
     let rounds = further.min(MOST_ROUNDS);
     let effort = Effort {

@@ -160,6 +160,7 @@ impl<'g> Polish<'g> {
                     phase: Phase::Polish,
                     moves: done,
                     best: Some(best.0),
+                    bound: None,
                 });
                 if watch.stop() {
                     stopped = true;

@@ -15,6 +15,9 @@ pub struct Budget {
     pub seed: u64,
 }
 
+/// Moves that a modest machine tries in a second.
+const MOVES_A_SECOND: u64 = 160_000;
+
 impl Budget {
     /// The usual effort for a nursery of so many lots: enough for a good plan in some seconds.
     pub fn for_lots(lots: usize) -> Budget {
@@ -23,6 +26,15 @@ impl Budget {
                 + 4_000 * (lots as u64).saturating_sub(100).min(2_000),
             relaxations: 1,
             seed: 1,
+        }
+    }
+
+    /// The same with no more moves than a modest machine tries in so many seconds: a search that is to end then has cooled down by then. Cut short
+    /// while it is hot, it would have little to show; and so the plan does not depend on how fast the machine is, unless it is slower than that.
+    pub fn for_seconds(self, seconds: u32) -> Budget {
+        Budget {
+            moves: self.moves.min(MOVES_A_SECOND * u64::from(seconds)),
+            ..self
         }
     }
 }
@@ -46,6 +58,8 @@ pub struct Progress {
     pub moves: u64,
     /// Cost of the best plan so far with its trays short, thousandths.
     pub best: Option<i64>,
+    /// What no plan can cost less than, as far as it is proved, thousandths.
+    pub bound: Option<i64>,
 }
 
 /// Whoever follows the search.
@@ -94,5 +108,22 @@ impl Watch for Unwatched {
 
     fn stop(&self) -> bool {
         false
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_time_takes_moves_away_and_gives_none() {
+        let usual = Budget::for_lots(1_000);
+        let short = usual.for_seconds(10);
+        assert!(short.moves < usual.moves, "{short:?}");
+        assert_eq!(usual.for_seconds(86_400), usual);
+        assert_eq!(
+            (short.relaxations, short.seed),
+            (usual.relaxations, usual.seed)
+        );
     }
 }
