@@ -5,6 +5,7 @@
 use super::list::{exchange, insert, insert_counted};
 use super::state::{Ground, State};
 use super::watch::{Phase, Progress, Watch};
+use crate::calendar::Day;
 use crate::nursery::{GrowOption, LotId, OptionId};
 use oorandom::Rand64;
 use std::ops::Range;
@@ -56,12 +57,14 @@ struct Polish<'g> {
     recreate_sixths: u64,
     /// Options of each lot by run: (run, range of options).
     by_run: Vec<Vec<(usize, Range<usize>)>>,
+    /// Planting day of each option: close together, since it is read for hundreds of lots at a time.
+    plant: Vec<Day>,
     /// Lots that have options at all.
     movable: Vec<LotId>,
     /// Lots by kind.
     of_kind: Vec<Vec<LotId>>,
     /// Run of the same line and kind so many days later, by run: found by key.
-    shifted: std::collections::BTreeMap<(Option<usize>, usize, crate::calendar::Day), usize>,
+    shifted: std::collections::BTreeMap<(Option<usize>, usize, Day), usize>,
 }
 
 /// Improves `start` with at most `moves` moves. `start` must break nothing.
@@ -126,6 +129,7 @@ impl<'g> Polish<'g> {
                 RECREATE_SIXTHS
             },
             by_run,
+            plant: nursery.options.iter().map(|option| option.plant).collect(),
             movable: lots
                 .map(LotId)
                 .filter(|lot| !nursery.of_lot[lot.0].is_empty())
@@ -428,14 +432,8 @@ impl<'g> Polish<'g> {
     /// Takes out a few lots that are near one another and puts them back in a random order, each where it costs least;
     /// half of the time lots that are short get the first chance, and some options are overlooked by chance. Returns what undoes it and how many options were tried.
     fn recreate(&mut self) -> (Changes, u64) {
-        let nursery = self.state.ground().nursery;
         let centre = self.centre();
-        let day = |lot: LotId, choice: Option<OptionId>| {
-            choice.map_or(nursery.options[nursery.of_lot[lot.0].start].plant, |id| {
-                nursery.option(id).plant
-            })
-        };
-        let middle = day(centre, self.state.choice()[centre.0]);
+        let middle = self.day_of(centre);
         let (short_first, overlook) = (self.below(2) == 0, OVERLOOK[self.below(OVERLOOK.len())]);
         let mut near: Vec<(i32, u64, LotId)> = Vec::with_capacity(self.movable.len());
         let from = self.below(self.movable.len());
@@ -443,8 +441,7 @@ impl<'g> Polish<'g> {
         let step = self.movable.len().div_ceil(MOST_LOOKED_AT);
         near.push((-1, 0, centre));
         for lot in turned.step_by(step).copied().filter(|lot| *lot != centre) {
-            let choice = self.state.choice()[lot.0];
-            let distance = day(lot, choice).since(middle).abs() / 2;
+            let distance = self.day_of(lot).since(middle).abs() / 2;
             near.push((distance, self.random.rand_u64(), lot));
         }
         let out = 2 + self.below(MOST_TAKEN_OUT - 1);
@@ -473,6 +470,13 @@ impl<'g> Polish<'g> {
             tried += insert_counted(state, lot, seen).1 + 1;
         }
         (undo, tried)
+    }
+
+    /// The day on which a lot is planted; of one that is short, the first on which it could be.
+    fn day_of(&self, lot: LotId) -> Day {
+        let nursery = self.state.ground().nursery;
+        let option = self.state.choice()[lot.0].map(|id| id.0);
+        self.plant[option.unwrap_or(nursery.of_lot[lot.0].start)]
     }
 
     /// Any lot; while some lots are short, often one of them.
