@@ -4,8 +4,10 @@ import pathlib
 import statistics
 
 BEGIN, END = "<!-- measured: begin -->", "<!-- measured: end -->"
-NAMES = {"sowrota": "sowrota", "greedy": "one after the other", "highs": "HiGHS", "cp-sat": "CP-SAT", "clarabel": "clarabel", "microlp": "microlp",
-         "highs simplex": "HiGHS, simplex", "highs interior point": "HiGHS, interior point"}
+# Solvers of the whole-lot program: what the tables call each, its script in bench/peers, and what the script is given besides.
+PEERS = {"highs": ("HiGHS", "highs.py", "--threads 2"), "cp-sat": ("CP-SAT", "cp_sat.py", "--workers 2")}
+NAMES = {"sowrota": "sowrota", "greedy": "one after the other", **{peer: name for peer, (name, *_) in PEERS.items()},
+         "clarabel": "clarabel", "microlp": "microlp", "highs simplex": "HiGHS, simplex", "highs interior point": "HiGHS, interior point"}
 # A peer has proved its plan the best when its bound is this near.
 PROVED = 1e-4
 
@@ -65,15 +67,33 @@ def order(name):
     return (not name.startswith(NAMES["sowrota"]), name.startswith(NAMES["greedy"]), name)
 
 
+def plans(records):
+    """The newest measurements that made plans, of all kinds."""
+    kinds = sorted({record["what"] for record in records} - {"relaxations"})
+    return [record for what in kinds for record in latest(records, what)]
+
+
+def cheapest(records):
+    """The least cost of any plan of each nursery."""
+    best = {}
+    for record in records:
+        if record.get("cost") is not None:
+            best[nursery(record)] = min(best.get(nursery(record), record["cost"]), record["cost"])
+    return best
+
+
+def contradictions(records):
+    """Bounds above a plan that was audited: somebody's proof is wrong."""
+    best = cheapest(plans(records))
+    found = [record for record in plans(records) if record.get("bound") is not None]
+    return [f"{record['lots']} lots, {record['kind']}, seed {record['seed']}, {label(record)}: bound {record['bound']}, a plan costs {best[nursery(record)]}"
+            for record in found if nursery(record) in best and record["bound"] > best[nursery(record)] + max(0.01, 1e-5 * best[nursery(record)])]
+
+
 def costs(records):
     """Costs, one line for each size, kind and solver: medians over the seeds."""
     found = latest(records, "costs")
-    best, bound = {}, {}
-    for record in found:
-        if record.get("cost") is not None:
-            best[nursery(record)] = min(best.get(nursery(record), record["cost"]), record["cost"])
-        if record.get("bound") is not None:
-            bound[nursery(record)] = max(bound.get(nursery(record), record["bound"]), record["bound"])
+    best = cheapest(found)
     groups = {}
     for record in found:
         groups.setdefault((record["seasons"], record["kind"], record["lots"], order(label(record)), label(record)), []).append(record)
@@ -92,33 +112,37 @@ def costs(records):
     return table(head, rows) if rows else ""
 
 
+def seconds_of(ours):
+    """What a peer is given to prove its bound in: the seconds that ours took, rounded up."""
+    return max(int(ours["seconds"] + 0.999), 2)
+
+
 def bounds(records):
     """Bounds: ours at two efforts, the peers' in the same time."""
     ours = {effort: [record for record in latest(records, "bounds") if record["given"].get("effort") == effort] for effort in ("usual", "thorough")}
-    best = {}
-    for record in records:
-        if record.get("cost") is not None and record["what"] != "relaxations":
-            best[nursery(record)] = min(best.get(nursery(record), record["cost"]), record["cost"])
+    best = cheapest(plans(records))
     rows = []
     for effort in ("usual", "thorough"):
-        # The peer's newest measurement of a nursery, whatever the seconds.
+        seconds = {nursery(record): seconds_of(record) for record in ours[effort] if "fault" not in record}
         theirs = {}
         for record in latest(records, f"bounds, {effort}"):
-            theirs[(nursery(record), record["solver"])] = record
+            if seconds.get(nursery(record)) == record["given"]["seconds"]:
+                theirs[(nursery(record), record["solver"])] = record
         groups = {}
         for record in ours[effort]:
             groups.setdefault((record["seasons"], record["kind"], record["lots"]), []).append(record)
         for (seasons, kind, lots), group in sorted(groups.items()):
             row = [f"{lots:,}", kind, str(seasons), effort, number(middle(record.get("seconds") for record in group), 1),
                    number(middle(best.get(nursery(record)) for record in group)), number(middle(record.get("bound") for record in group))]
-            for solver in ("highs", "cp-sat"):
+            for solver in PEERS:
                 row.append(number(middle(theirs.get((nursery(record), solver), {}).get("bound") for record in group)))
             below = lambda bound, record: None if bound is None or not best.get(nursery(record)) else 1 - bound / best[nursery(record)]
             row.append(percent(middle(below(record.get("bound"), record) for record in group)))
-            for solver in ("highs", "cp-sat"):
+            for solver in PEERS:
                 row.append(percent(middle(below(theirs.get((nursery(record), solver), {}).get("bound"), record) for record in group)))
             rows.append(row)
-    head = ["lots", "nursery", "seasons", "effort", "s", "best plan known", "bound", "HiGHS", "CP-SAT", "below the best", "HiGHS", "CP-SAT"]
+    peers = [name for name, *_ in PEERS.values()]
+    head = ["lots", "nursery", "seasons", "effort", "s", "best plan known", "bound", *peers, "below the best", *peers]
     return table(head, rows) if rows else ""
 
 
@@ -140,11 +164,11 @@ def optima(records):
         proved += bool(by)
         within += bool(by) and above <= 0.01
         other = lambda solver: number(min((record["cost"] for record in planned if record["solver"] == solver), default=None), 2)
-        rows.append([str(lots), str(seed), number(ours["cost"], 2), number(ours["seconds"], 1), other("highs"), other("cp-sat"), other("greedy"),
+        rows.append([str(lots), str(seed), number(ours["cost"], 2), number(ours["seconds"], 1), *(other(peer) for peer in PEERS), other("greedy"),
                      number(best, 2), number(bound, 2), " and ".join(by) or "nobody", percent(above)])
     if not rows:
         return ""
-    head = ["lots", "seed", "sowrota", "s", "HiGHS", "CP-SAT", "one after the other", "best", "bound", "proved by", "ours above the best"]
+    head = ["lots", "seed", "sowrota", "s", *(name for name, *_ in PEERS.values()), "one after the other", "best", "bound", "proved by", "ours above the best"]
     count = f"Of {len(rows)} nurseries {proved} have a plan that is proved the best; on {within} of these ours is within 1 % of it."
     return table(head, rows) + "\n\n" + count
 
@@ -202,7 +226,10 @@ def text(records):
     if faults:
         parts.append("Not measured: " + "; ".join(
             f"{record['lots']} lots, {record['kind']}, seed {record['seed']}, {label(record)}: {record['fault']}" for record in faults) + ".")
-    commits = sorted({record["commit"] for record in records if record["solver"] == "sowrota" and record.get("commit")})
+    wrong = contradictions(records)
+    if wrong:
+        parts.append("**Contradiction:** " + "; ".join(wrong) + ".")
+    commits = sorted({record["commit"] for record in plans(records) if record["solver"] == "sowrota" and record.get("commit")})
     if commits:
         parts.append(f"Commits measured: {', '.join(commits)}.")
     return "\n\n".join(parts)

@@ -92,18 +92,13 @@ impl Watch for Follower {
             .map_or(String::new(), |best| {
                 format!(", cost so far {}", money(Money { 0: best }))
             });
-        let least = progress
-            .bound
-            .filter(|_| self.costs)
-            .map_or(String::new(), |bound| {
-                format!(", none below {}", money(Money { 0: bound }))
-            });
-        let line = format!(
-            "{doing}, {} changes tried{best}{least}",
-            number(progress.moves as i64)
-        );
+        let far = match progress.bound.filter(|_| self.costs) {
+            Some(bound) => format!(", none below {}", money(Money { 0: bound })),
+            None => format!(", {} changes tried", number(progress.moves as i64)),
+        };
+        let line = format!("{doing}{far}{best}");
         if self.live {
-            say(format_args!("\r{line:78}"));
+            say(format_args!("\r{line:78.78}"));
         } else {
             say(format_args!("{line}\n"));
         }

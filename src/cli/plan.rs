@@ -29,16 +29,16 @@ pub struct PlanArguments {
     /// Changes the search may try [default: by the number of orders, the effort and the time]
     #[arg(long, value_name = "NUMBER")]
     moves: Option<u64>,
-    /// Try no more changes than a modest machine does in so many seconds, and end after them with the best plan so far
+    /// Take so many seconds: as many changes as a modest machine tries in them, and a bound if there is time; ends with the best plan so far
     #[arg(long, value_name = "SECONDS", value_parser = clap::value_parser!(u32).range(1..=86_400))]
     time: Option<u32>,
     /// Another number makes other chance choices
     #[arg(long, value_name = "NUMBER", default_value_t = 1)]
     seed: u64,
-    /// Relaxations to solve: 0 gives no bound, more than 1 a better one [default: by the effort]
+    /// Effort on the bound: 0 gives none, 1 one with some cuts, more a better one [default: by the effort]
     #[arg(long, value_name = "NUMBER")]
     relaxations: Option<u32>,
-    /// Threads to run on; the plan does not depend on them [default: as many as the machine has]
+    /// Threads to run on: 1, or up to 3; the plan does not depend on them [default: as many as the machine has]
     #[arg(long, value_name = "NUMBER")]
     threads: Option<NonZeroUsize>,
     /// Print the plan as JSON for machines instead of the summary
@@ -100,10 +100,11 @@ pub fn run(arguments: &PlanArguments, out: &mut dyn Write) -> Result<Exit, Failu
         Err(exit) => return Ok(exit),
     };
     let nursery = Nursery::new(&scenario);
-    let usual = arguments.effort.budget(nursery.lots.len());
+    let lots = nursery.lots.len();
+    let usual = arguments.effort.budget(lots);
     let usual = arguments
         .time
-        .map_or(usual, |seconds| usual.for_seconds(seconds));
+        .map_or(usual, |seconds| usual.for_seconds(seconds, lots));
     let budget = Budget {
         moves: arguments.moves.unwrap_or(usual.moves),
         relaxations: arguments.relaxations.unwrap_or(usual.relaxations),

@@ -56,6 +56,10 @@ pub fn tighten(
             Ok(solution) => solution,
             Err(unsolved) => {
                 tightened.prove(unsolved.bound);
+                // Rows have changed since these were prices of them.
+                if let Some(before) = &mut tightened.solution {
+                    before.prices.clear();
+                }
                 return tightened;
             }
         };
@@ -65,12 +69,12 @@ pub fn tighten(
         let last = round == rounds || lift.is_some_and(|lift| lift < least) || stop.asked();
         if !last {
             let structure = structure.get_or_insert_with(|| Structure::new(program));
-            cuts::drop_loose(program, &solution.x);
             let found = cuts::separate(program, structure, &solution.x);
             if found.is_empty() {
                 tightened.solution = Some(solution);
                 return tightened;
             }
+            cuts::drop_loose(program, &solution.x);
             cuts::add(program, found);
             tightened.rounds += 1;
         }

@@ -3,20 +3,18 @@
 //! Given a plan, a column whose reduced cost is more than what lies between the bound and the plan's cost is at its bound in every cheaper
 //! plan (reduced cost fixing; G. L. Nemhauser and L. A. Wolsey, "Integer and Combinatorial Optimization", 1988, section II.5.4, from
 //! memory). What is left is branched on: the number of runs of a kind, in all, then in ever shorter spans of days, then single
-//! runs; the open part with the least bound first. The bound is the least of all open parts, or the plan's cost.
+//! runs; the open part with the least bound first. The bound is the least of all open parts.
 
 use super::bound::tighten;
 use super::cuts::{self, structure::Structure};
 use super::lp;
-use super::program::{Column, ColumnTag, Program, RowTag, Sense};
+use super::program::{Program, RowTag, Sense};
 use super::watch::Stop;
 
 /// A sum of runs nearer to a whole number than this is not branched on.
 const LEAST_FRACTION: f64 = 0.08;
-/// Room for what floats round away: share of the plan's cost.
+/// Room for what floats round away: share of the cost at which a part is closed.
 const ROOM: f64 = 1e-6;
-/// Money by which the price of time bought on a day may be rounded: a plan may cost so much less than its point in the program.
-const ROUNDED: f64 = 0.0005;
 
 /// A part adds at most so many cuts to those of all parts, each broken by at least so much: else the program grows with every part.
 const MOST_CUTS: usize = 10;
@@ -42,21 +40,17 @@ struct Part {
     x: Vec<f64>,
 }
 
-/// A lower bound on the cost of every plan, whole money, a little below `best` at most, the cost of a plan that is there. `known` is proved already.
-/// The cuts found are added to `program`.
+/// A lower bound on the cost of every point that is a plan, whole money, at most `closed`: a part with this bound holds no plan that is wanted. `known` is
+/// proved already. The cuts found are added to `program`.
 pub fn lift(
     program: &mut Program,
     families: &[Family],
     known: f64,
-    best: f64,
+    closed: f64,
     effort: Effort,
     stop: &Stop,
 ) -> f64 {
-    let bought = |column: &&Column| matches!(column.tag, ColumnTag::Bought(..));
-    let rounded = program.columns.iter().filter(bought).count() as f64 * ROUNDED;
-    let room = rounded + ROOM * best.abs().max(1.0);
-    // Nothing is proved beyond this; and what costs more than `best` and the room is no part of a cheaper plan.
-    let best = (best - room).max(known);
+    let room = ROOM * closed.abs().max(1.0);
     let mut fixed: Vec<Option<f64>> = vec![None; program.columns.len()];
     let mut bound = known;
     // Cuts and taking out help each other: half of the rounds, then again with fewer columns.
@@ -65,14 +59,14 @@ pub fn lift(
         let tightened = tighten(program, &fixed, rounds, stop);
         bound = tightened
             .bound
-            .map_or(bound, |now| bound.max(now.min(best)));
+            .map_or(bound, |now| bound.max(now.min(closed)));
         let Some(solution) = tightened.solution else {
             return bound;
         };
-        take_out(program, &solution.prices, best + 2.0 * room, &mut fixed);
+        take_out(program, &solution.prices, closed + room, &mut fixed);
         root = Some(solution);
     }
-    let Some(root) = root.filter(|_| bound < best && !stop.asked()) else {
+    let Some(root) = root.filter(|_| bound < closed && !stop.asked()) else {
         return bound;
     };
     let structure = Structure::new(program);
@@ -84,15 +78,15 @@ pub fn lift(
     }];
     let mut solved = 0;
     loop {
-        // The part with the least bound; the plan's cost when none is left below it.
-        open.retain(|part| part.bound < best);
+        // The part with the least bound.
+        open.retain(|part| part.bound < closed);
         let least = (0..open.len()).min_by(|one, other| {
             open[*one]
                 .bound
                 .total_cmp(&open[*other].bound)
                 .then(one.cmp(other))
         });
-        let Some(least) = least else { return best };
+        let Some(least) = least else { return closed };
         bound = bound.max(open[least].bound);
         if solved + 2 > effort.nodes || stop.asked() {
             return bound;
@@ -111,7 +105,7 @@ pub fn lift(
     }
 }
 
-/// Fixes the whole columns that a plan cheaper than `best` has at their lower bound, or at their upper.
+/// Fixes the whole columns that every plan cheaper than `best` has at their lower bound, or at their upper.
 fn take_out(program: &Program, prices: &[f64], best: f64, fixed: &mut [Option<f64>]) {
     let Some(bound) = program.safe_bound_with(prices, fixed) else {
         return;
@@ -217,6 +211,7 @@ fn split(families: &[Family], x: &[f64]) -> Option<(Vec<usize>, f64)> {
 mod tests {
     use super::*;
     use crate::nursery::{LotId, OptionId, RunId};
+    use crate::solve::program::ColumnTag;
 
     /// By hand: three lots of one kind and three runs, each at 10; each lot may be sown on two of the three days: a triangle. Two runs are needed: 20; the relaxation has half of each: 15.
     fn triangle() -> (Program, Family) {
@@ -252,9 +247,9 @@ mod tests {
         assert!((root - 15.0).abs() < 1e-2, "{root}");
         let branched = lifted(2, 30.0);
         assert!(branched > 19.99 && branched <= 20.0 + 1e-6, "{branched}");
-        // Nothing is proved beyond the plan that is there.
-        let known = lifted(10, 20.0);
-        assert!(known > 19.99 && known < 20.0, "{known}");
+        // Nothing is proved beyond what is asked for.
+        let known = lifted(10, 19.5);
+        assert!((known - 19.5).abs() < 1e-9, "{known}");
     }
 
     #[test]

@@ -39,7 +39,8 @@ pub fn insert(state: &mut State<'_>, lot: LotId, allowed: impl FnMut(OptionId) -
 
 /// The same, and how many options were tried.
 ///
-/// With one lot more nobody works less and nothing gets cheaper: so what an option costs by itself, then that and what the books say that it asks for,
+/// With one lot more nobody works less and nothing gets cheaper (but for a set-up between two kinds that takes longer than by way of a third: what is missed there is
+/// a better place, never a limit): so what an option costs by itself, then that and what the books say that it asks for,
 /// are the least that it can cost. Options are looked at in the order of the first, tried in the order of the second, and no longer than either is below
 /// the best.
 pub fn insert_counted(

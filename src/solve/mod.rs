@@ -50,6 +50,9 @@ pub use watch::{Budget, Phase, Progress, Stop, Unwatched, Watch};
 /// Rounds of cuts at most before the bound is lifted by branching.
 const MOST_ROUNDS: usize = 10;
 
+/// The rounded relaxation is polished at so much less heat than the list's plan.
+const DIVE_COOLER: f64 = 10.0;
+
 /// What the search starts from besides the nursery, and what it runs on.
 #[derive(Clone, Debug, Default)]
 pub struct Start {
@@ -125,12 +128,15 @@ pub fn plan(nursery: &Nursery, start: &Start, budget: &Budget, watch: &mut dyn W
         )
     });
     let polished = better_of(&ground, budget, &relaxed, polished, watch);
-    let relaxed = lifted(&ground, budget, relaxed, &polished, watch);
+    if polished.stopped || watch.stop() {
+        stop.ask();
+    }
+    let relaxed = lifted(&ground, budget, relaxed, &polished, &stop, watch);
     let ended_by = if nursery.options.is_empty() {
         EndedBy::NothingToDecide
     } else if relaxed.bound.is_some_and(|bound| polished.cost <= bound) {
         EndedBy::Bound
-    } else if polished.stopped {
+    } else if stop.asked() {
         EndedBy::Stopped
     } else {
         EndedBy::Moves
@@ -153,10 +159,11 @@ fn lifted(
     budget: &Budget,
     mut relaxed: Relaxed,
     polished: &Polished,
+    stop: &Stop,
     watch: &mut dyn Watch,
 ) -> Relaxed {
     let further = budget.relaxations.saturating_sub(1) as usize;
-    if further == 0 || polished.stopped || watch.stop() {
+    if further == 0 || stop.asked() {
         return relaxed;
     }
     watch.progress(Progress {
@@ -170,12 +177,11 @@ fn lifted(
         rounds,
         nodes: further - rounds,
     };
-    let stop = Stop::default();
     std::thread::scope(|scope| {
         let lifting = scope.spawn(|| {
-            lift(ground, &mut relaxed, polished.cost, effort, &stop);
+            lift(ground, &mut relaxed, polished.cost, effort, stop);
         });
-        search::wait(lifting, &stop, watch);
+        search::wait(lifting, stop, watch);
     });
     relaxed
 }
@@ -190,7 +196,10 @@ fn better_of(
 ) -> Polished {
     match &relaxed.dive {
         Some((cost, choice)) if *cost < polished.cost && !polished.stopped => {
-            let again = polish::polish(ground, choice, budget.moves / 4, budget.seed, watch);
+            // Not so hot that it is forgotten where this began.
+            let heat = polish::heat(ground, choice, budget.seed) / DIVE_COOLER;
+            let moves = (budget.moves / 4, budget.seed);
+            let again = polish::polish_from(ground, choice, moves, heat, watch);
             Polished {
                 moves: polished.moves + again.moves,
                 ..again

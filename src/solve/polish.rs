@@ -31,6 +31,8 @@ const MOST_TAKEN_OUT: usize = 8;
 const MOST_LOOKED_AT: usize = 200;
 /// So many eighths of the times the lots near one that is short are taken out, if there is one.
 const SHORT_EIGHTHS: usize = 3;
+/// Times that all lots are gone through in the end at most.
+const MOST_DESCENTS: usize = 20;
 /// Temperature at the start over the mean rise of a random move, and at the end over that at the start.
 const START_HEAT: f64 = 1.5;
 const END_HEAT: f64 = 0.008;
@@ -202,7 +204,7 @@ impl<'g> Polish<'g> {
             }
         }
         self.apply_all(&best.1);
-        let (cost, choice) = self.descend();
+        let (cost, choice) = self.descend(watch);
         Polished {
             choice,
             cost,
@@ -429,7 +431,7 @@ impl<'g> Polish<'g> {
         }
     }
 
-    /// Takes out a few lots that are near one another and puts them back in a random order, each where it costs least;
+    /// Takes out a few lots that are near one another and puts them back, each where it costs least: the one that they are near to first, then in a random order;
     /// half of the time lots that are short get the first chance, and some options are overlooked by chance. Returns what undoes it and how many options were tried.
     fn recreate(&mut self) -> (Changes, u64) {
         let centre = self.centre();
@@ -523,12 +525,18 @@ impl<'g> Polish<'g> {
         }
     }
 
-    /// Gives every lot its best option in turn until nothing gets better.
-    fn descend(&mut self) -> (i64, Choice) {
-        for _ in 0..20 {
+    /// Gives every lot its best option in turn until nothing gets better, or until the watch asks to stop.
+    fn descend(&mut self, watch: &dyn Watch) -> (i64, Choice) {
+        for _ in 0..MOST_DESCENTS {
             let mut better = false;
             for lot in self.movable.clone() {
+                if watch.stop() {
+                    break;
+                }
                 better |= insert(&mut self.state, lot, |_| true);
+            }
+            if watch.stop() {
+                break;
             }
             better |= exchange(&mut self.state, &self.movable);
             if !better {

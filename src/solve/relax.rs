@@ -1,6 +1,6 @@
 //! The linear relaxation: shares of options, runs, stacks and what is bought, against every rule's limits.
 //!
-//! Every plan is a point of it with a cost no higher than the plan's own ([`Relaxation::point`]), so its optimum is a bound.
+//! Every plan is a point of it with a cost no higher than the plan's own ([`Relaxation::point`]), so its optimum is a bound, which cuts lift ([`super::cuts`]).
 //! Long holds (floor, daily care) are written as a state carried from day to day.
 
 mod people;

@@ -15,6 +15,9 @@ use std::collections::BTreeMap;
 /// Larger programs take many minutes: they are solved only when more than one relaxation may be.
 const MOST_TERMS: usize = 1_500_000;
 
+/// A thousandth, less what floats may be off.
+const NEARLY_ONE: f64 = 0.9;
+
 /// What the relaxation gave.
 #[derive(Clone, Debug, Default)]
 pub struct Relaxed {
@@ -46,13 +49,17 @@ pub fn relax_and_dive(ground: &Ground<'_>, relaxations: u32, stop: &Stop) -> Rel
     let rounding = rounding(ground, program);
     let rounds = usual_rounds(program);
     let tightened = tighten(program, &[], rounds, stop);
+    let solved = tightened.solution.is_some();
+    let bound = tightened.bound.map(|bound| thousandths(bound, rounding));
+    // What a solver that was stopped half way proves may be nothing at all.
+    let bound = bound.filter(|bound| solved || *bound > 0);
     let dived = tightened.solution.filter(|_| !stop.asked()).map(|root| {
         let mut dived = dive::dive(ground, &relaxation, &root);
         let sound = dived.beyond() == 0;
         sound.then(|| (dived.objective(), dived.choice().to_vec()))
     });
     Relaxed {
-        bound: tightened.bound.map(|bound| thousandths(bound, rounding)),
+        bound,
         dive: dived.flatten(),
         size,
         program: relaxation.program,
@@ -61,7 +68,9 @@ pub fn relax_and_dive(ground: &Ground<'_>, relaxations: u32, stop: &Stop) -> Rel
 
 /// Whole thousandths of a bound in money, rounded down, less what a plan may round off.
 fn thousandths(bound: f64, rounding: i64) -> i64 {
-    (libm::floor(bound * 1_000.0) as i64 - rounding).max(0)
+    (libm::floor(bound * 1_000.0) as i64)
+        .saturating_sub(rounding)
+        .max(0)
 }
 
 /// What a plan may cost less than its point in the program, thousandths: half of one for each slot on which time is bought at a price that no whole
@@ -92,14 +101,19 @@ pub fn lift(
     if known >= best_cost || relaxed.program.columns.is_empty() {
         return Some(known.min(best_cost));
     }
-    let money = |thousandths: i64| thousandths as f64 / Money::ONE as f64;
+    let money = |thousandths: f64| thousandths / Money::ONE as f64;
     let families = families(ground, &relaxed.program);
     let rounding = rounding(ground, &relaxed.program);
     let program = &mut relaxed.program;
-    let (known_money, best) = (money(known), money(best_cost));
-    let lifted = branch::lift(program, &families, known_money, best, effort, stop);
-    // All parts closed: no plan is cheaper by more than what rounding may leave.
-    let bound = thousandths(lifted, rounding).clamp(known, best_cost);
+    // Costs are whole thousandths: where the program's is more than that of all but the last, no plan is cheaper.
+    let closed = money((best_cost + rounding) as f64 - NEARLY_ONE);
+    let known_money = money(known as f64);
+    let lifted = branch::lift(program, &families, known_money, closed, effort, stop);
+    let bound = if lifted >= closed {
+        best_cost
+    } else {
+        thousandths(lifted, rounding).clamp(known, best_cost)
+    };
     relaxed.bound = Some(bound);
     Some(bound)
 }

@@ -6,6 +6,7 @@
 use super::polish::{self, Choice, Polished};
 use super::state::Ground;
 use super::watch::{Budget, Progress, Stop, Watch};
+use std::sync::atomic::{AtomicI64, Ordering};
 use std::thread::{self, ScopedJoinHandle};
 
 /// Lanes side by side.
@@ -31,30 +32,43 @@ pub fn search(
         let seed = budget.seed.wrapping_add(SEEDS_APART * lane);
         polish::polish_from(ground, start, (budget.moves / LANES, seed), heat, watch)
     };
-    let mut followed = Counted { watch };
+    // Only for whoever follows: what the search does never depends on it.
+    let shown = AtomicI64::new(i64::MAX);
     let (first, others) = if threads > 1 {
         let stop = Stop::default();
         thread::scope(|scope| {
-            let anneal = &anneal;
+            let (anneal, shown) = (&anneal, &shown);
             let others: Vec<_> = (1..LANES)
                 .map(|lane| {
                     let mut stopped = stop.clone();
-                    scope.spawn(move || anneal(lane, &mut stopped))
+                    let follow = move || anneal(lane, &mut Lane::beside(&mut stopped, shown));
+                    scope.spawn(follow)
                 })
                 .collect();
-            let first = anneal(0, &mut followed);
+            let first = anneal(0, &mut Lane::beside(watch, shown));
             if first.stopped {
                 stop.ask();
             }
             // A panic over there is a fault of ours: this lane's plan is as sound.
             let others = others.into_iter();
-            let others = others.filter_map(|lane| wait(lane, &stop, &followed));
+            let others = others.filter_map(|lane| wait(lane, &stop, watch));
             (first, others.collect::<Vec<_>>())
         })
     } else {
-        let first = anneal(0, &mut followed);
-        let others = (1..LANES).map(|lane| anneal(lane, &mut followed));
-        (first, others.collect())
+        let mut in_turn = |lane: u64| {
+            let before = Some(lane * (budget.moves / LANES));
+            let (watch, shown) = (&mut *watch, &shown);
+            anneal(
+                lane,
+                &mut Lane {
+                    watch,
+                    shown,
+                    before,
+                },
+            )
+        };
+        let first = in_turn(0);
+        (first, (1..LANES).map(in_turn).collect())
     };
     // The first among equals.
     others.into_iter().fold(first, |best, lane| Polished {
@@ -77,15 +91,35 @@ pub fn wait<T>(thread: ScopedJoinHandle<'_, T>, stop: &Stop, watch: &dyn Watch) 
     thread.join().ok()
 }
 
-/// Follows one lane and counts for all.
-struct Counted<'w> {
+/// Follows one lane and tells of all.
+struct Lane<'w> {
     watch: &'w mut dyn Watch,
+    /// The cheapest plan of all lanes, thousandths.
+    shown: &'w AtomicI64,
+    /// Moves of the lanes before; none when all go on at the same time.
+    before: Option<u64>,
 }
 
-impl Watch for Counted<'_> {
+impl<'w> Lane<'w> {
+    fn beside(watch: &'w mut dyn Watch, shown: &'w AtomicI64) -> Lane<'w> {
+        Lane {
+            watch,
+            shown,
+            before: None,
+        }
+    }
+}
+
+impl Watch for Lane<'_> {
     fn progress(&mut self, progress: Progress) {
+        let own = progress.best.unwrap_or(i64::MAX);
+        let best = own.min(self.shown.fetch_min(own, Ordering::Relaxed));
         self.watch.progress(Progress {
-            moves: progress.moves * LANES,
+            moves: match self.before {
+                None => progress.moves * LANES,
+                Some(before) => progress.moves + before,
+            },
+            best: (best < i64::MAX).then_some(best),
             ..progress
         });
     }

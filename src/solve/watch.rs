@@ -8,15 +8,17 @@ use std::sync::atomic::{AtomicBool, Ordering};
 pub struct Budget {
     /// Moves that the polish tries.
     pub moves: u64,
-    /// Relaxations: 0 leaves out the bound, 1 gives a bound and one more plan to start from, further ones are spent on a better bound once
-    /// a good plan is known.
+    /// Effort on the bound: 0 leaves it out, 1 gives a bound with some rounds of cuts and one more plan to start from, further ones are relaxations that are
+    /// spent on a better bound once a good plan is known.
     pub relaxations: u32,
     /// Seed of every choice made at random.
     pub seed: u64,
 }
 
 /// Moves that a modest machine tries in a second.
-const MOVES_A_SECOND: u64 = 160_000;
+const MOVES_A_SECOND: u64 = 200_000;
+/// Lots for which it relaxes in a second; for many it takes longer than in proportion, for few it is soon done.
+const LOTS_RELAXED_A_SECOND: usize = 10;
 
 impl Budget {
     /// The usual effort for a nursery of so many lots: enough for a good plan in some seconds.
@@ -29,11 +31,14 @@ impl Budget {
         }
     }
 
-    /// The same with no more moves than a modest machine tries in so many seconds: a search that is to end then has cooled down by then. Cut short
-    /// while it is hot, it would have little to show; and so the plan does not depend on how fast the machine is, unless it is slower than that.
-    pub fn for_seconds(self, seconds: u32) -> Budget {
+    /// The same for a nursery of so many lots with no more moves than a modest machine tries in so many seconds, and with no relaxation when it would hardly
+    /// be solved by then. A search that is to end has cooled down: cut short while it is hot, it would have little to show. And the plan does
+    /// not depend on how fast the machine is, unless it is slower than that.
+    pub fn for_seconds(self, seconds: u32, lots: usize) -> Budget {
+        let solved = lots <= LOTS_RELAXED_A_SECOND.saturating_mul(seconds as usize);
         Budget {
             moves: self.moves.min(MOVES_A_SECOND * u64::from(seconds)),
+            relaxations: if solved { self.relaxations } else { 0 },
             ..self
         }
     }
@@ -116,14 +121,12 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_time_takes_moves_away_and_gives_none() {
+    fn a_time_takes_away_what_it_is_too_short_for() {
         let usual = Budget::for_lots(1_000);
-        let short = usual.for_seconds(10);
+        assert_eq!(usual.for_seconds(86_400, 1_000), usual);
+        let short = usual.for_seconds(10, 1_000);
         assert!(short.moves < usual.moves, "{short:?}");
-        assert_eq!(usual.for_seconds(86_400), usual);
-        assert_eq!(
-            (short.relaxations, short.seed),
-            (usual.relaxations, usual.seed)
-        );
+        assert_eq!((short.relaxations, short.seed), (0, usual.seed));
+        assert_eq!(usual.for_seconds(10, 100).relaxations, 1);
     }
 }
