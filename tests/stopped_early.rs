@@ -11,12 +11,16 @@ use tempfile::TempDir;
 
 /// A search that would go on for hours.
 fn search(folder: &Path, more: &[&str]) -> Child {
+    plan(folder, &[&["--moves", "900000000000"], more].concat())
+}
+
+fn plan(folder: &Path, more: &[&str]) -> Child {
     let scenario = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/village");
     Command::new(env!("CARGO_BIN_EXE_sowrota"))
         .current_dir(folder)
         .arg("plan")
         .arg(scenario)
-        .args(["--out", "stopped", "--moves", "900000000000"])
+        .args(["--out", "stopped"])
         .args(more)
         .stdout(Stdio::piped())
         .stderr(Stdio::piped())
@@ -65,5 +69,18 @@ fn out_of_time_it_keeps_the_best_plan() {
     let err = String::from_utf8(ended.stderr).unwrap();
     assert!(matches!(ended.status.code(), Some(0 | 3)), "{err}");
     assert_eq!(err, "");
+    sound(&folder);
+}
+
+#[test]
+fn a_proof_out_of_time_is_not_said_to_be_finished() {
+    let folder = tempfile::tempdir().unwrap();
+    // The search is soon done; its bound would be lifted for hours.
+    let arguments = ["--moves", "20000", "--relaxations", "900000000"];
+    let arguments = [&arguments[..], &["--time", "4", "--quiet"]].concat();
+    let ended = plan(folder.path(), &arguments).wait_with_output().unwrap();
+    assert!(matches!(ended.status.code(), Some(0 | 3)));
+    let out = String::from_utf8(ended.stdout).unwrap();
+    assert!(out.contains("the search was stopped early"), "{out}");
     sound(&folder);
 }
