@@ -16,7 +16,6 @@ def main():
     begun = time.monotonic()
     parser = arguments_of("HiGHS")
     parser.add_argument("--threads", type=int, default=2)
-    parser.add_argument("--method", choices=["choose", "simplex", "ipm"], default="choose", help="for a program without whole numbers")
     parser.add_argument("--log", default="", help="file for the solver's own messages")
     arguments = parser.parse_args()
     solver = highspy.Highs()
@@ -29,7 +28,6 @@ def main():
     if solver.readModel(arguments.mps) == highspy.HighsStatus.kError:
         sys.exit(f"error: `{arguments.mps}` cannot be read")
     reading = time.monotonic() - begun
-    solver.setOptionValue("solver", arguments.method)
     solver.setOptionValue("time_limit", max(arguments.seconds - reading, 1.0))
     solver.run()
     info = solver.getInfo()
