@@ -33,7 +33,6 @@ fn write_plan(path: &Path, out: &Path) -> Result<(), String> {
     let checked = scenario::read(path).map_err(|error| failed(&error))?;
     let usable = checked
         .scenario
-        .filter(|_| !checked.problems.any_error())
         .ok_or_else(|| report::check::problems(&checked.problems))?;
     let nursery = Nursery::new(&usable);
     let ground = Ground::new(&nursery);

@@ -44,7 +44,6 @@ fn solve(solver: &str, path: &Path) -> Result<String, String> {
     let checked = scenario::read(path).map_err(|error| format!("error: {error}"))?;
     let usable = checked
         .scenario
-        .filter(|_| !checked.problems.any_error())
         .ok_or_else(|| report::check::problems(&checked.problems))?;
     let nursery = Nursery::new(&usable);
     let ground = Ground::new(&nursery);

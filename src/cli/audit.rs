@@ -91,8 +91,8 @@ fn unusable(why: &str) -> Exit {
 /// A completed scenario from its file or folder, or why it cannot be used.
 fn scenario(path: &Path) -> Result<Result<Scenario, String>, Failure> {
     let checked = scenario::read(path)?;
-    let usable = checked.scenario.filter(|_| !checked.problems.any_error());
-    Ok(usable.ok_or_else(|| report::check::problems(&checked.problems)))
+    let why = || report::check::problems(&checked.problems);
+    Ok(checked.scenario.ok_or_else(why))
 }
 
 /// A plan from its file or folder, or why it cannot be used.

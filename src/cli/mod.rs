@@ -144,14 +144,10 @@ fn unusable(why: impl std::fmt::Display) -> Exit {
 /// The scenario of a folder or file; the exit code when it cannot be used, which has been said then. Warnings are said unless `quiet`.
 fn scenario_of(path: &Path, quiet: bool) -> Result<Result<Scenario, Exit>, Failure> {
     let checked = scenario::read(path)?;
-    let usable = checked
-        .scenario
-        .filter(|_| !checked.problems.any_error())
-        .ok_or(Exit::Unusable);
-    if usable.is_err() || (!quiet && !checked.problems.0.is_empty()) {
+    if checked.scenario.is_none() || (!quiet && !checked.problems.0.is_empty()) {
         say(report::check::problems(&checked.problems));
     }
-    Ok(usable)
+    Ok(checked.scenario.ok_or(Exit::Unusable))
 }
 
 /// Runs the program with its arguments, the first being its own name; returns the exit code.

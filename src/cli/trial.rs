@@ -5,7 +5,7 @@ use crate::calendar::Day;
 use crate::files;
 use crate::report;
 use crate::scenario::exact::exact;
-use crate::scenario::{self, Kind, Line, Scenario};
+use crate::scenario::{Kind, Line, Scenario};
 use crate::trial::advice::{Refusal, advise, start};
 use crate::trial::fit::Before;
 use crate::trial::log::{self, About, Row, UNDONE, clean, plain};
@@ -133,16 +133,10 @@ pub(super) fn run(arguments: &TrialArguments, out: &mut dyn Write) -> Result<Exi
 fn trial(arguments: &TrialArguments, out: &mut dyn Write) -> Result<Exit, Ends> {
     let scenario = match &arguments.scenario {
         None => None,
-        Some(path) => {
-            let checked = scenario::read(path).map_err(|error| Ends::Failed(error.into()))?;
-            match checked.scenario.filter(|_| !checked.problems.any_error()) {
-                Some(scenario) => Some(scenario),
-                None => {
-                    say(report::check::problems(&checked.problems));
-                    return Ok(Exit::Unusable);
-                }
-            }
-        }
+        Some(path) => match super::scenario_of(path, true).map_err(Ends::Failed)? {
+            Ok(scenario) => Some(scenario),
+            Err(exit) => return Ok(exit),
+        },
     };
     let mut trial = settle(arguments, scenario.as_ref())?;
     let mut pairs = match (trial.log, trial.day) {
