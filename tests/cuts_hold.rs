@@ -13,6 +13,7 @@ use sowrota::solve::list;
 use sowrota::solve::program::{Program, RowTag};
 use sowrota::solve::relax::Relaxation;
 use sowrota::solve::relaxed::{lift, relax_and_dive};
+use sowrota::solve::sieve::Sieve;
 use sowrota::solve::state::{Ground, State};
 use sowrota::solve::watch::Stop;
 
@@ -51,12 +52,19 @@ fn hold(nurseries: impl Iterator<Item = (u64, Scenario)>) -> (usize, usize) {
                 rounds: 2,
                 nodes: 6,
             };
-            let known = state.objective();
-            let bound = lift(&ground, &mut relaxed, known, effort, &stop);
-            relaxation.program = relaxed.program;
+            let bound = lift(&ground, &mut relaxed, state.choice(), effort, &stop);
+            let cuts = relaxed.parts.iter().flat_map(|part| part.cuts());
+            relaxation.program.rows.extend(cuts);
             bound.map(|bound| (bound - 1) as f64 / 1_000.0)
         } else {
-            tighten(&mut relaxation.program, &[], 3, &stop).bound
+            tighten(
+                &mut relaxation.program,
+                &[],
+                3,
+                &mut Sieve::default(),
+                &stop,
+            )
+            .bound
         };
         cuts += count(&relaxation.program);
         let mut dice = Dice::new(seed);

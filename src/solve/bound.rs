@@ -1,23 +1,26 @@
 //! What is proved: the relaxation solved, cut, and solved again, by a budget counted in rounds.
 
 use super::cuts::{self, structure::Structure};
-use super::lp::{self, LpSolution};
+use super::lp::LpSolution;
 use super::program::Program;
+use super::sieve::{Sieve, higher};
 use super::watch::Stop;
 
-/// A program of so many terms has no rounds of cuts at the usual effort, one of half as many one, of a quarter two.
-const USUAL_TERMS: usize = 700_000;
+/// A program of more terms than this has no rounds of cuts at the usual effort, one of more than half as many one, of a quarter two.
+const USUAL_TERMS: usize = 1_000_000;
 /// Rounds of cuts at most: later ones give little.
 const MOST_ROUNDS: usize = 6;
 /// A round that lifts the bound by less than this share is the last.
 const LEAST_LIFT: f64 = 5e-4;
+/// A bound nearer to the cost than this share is that of the whole program.
+const SETTLED: f64 = 1e-4;
 
 /// Rounds of cuts at the usual effort, by the size of the program.
 pub fn usual_rounds(program: &Program) -> usize {
-    let halved = (USUAL_TERMS / program.terms().max(1))
-        .checked_ilog2()
-        .unwrap_or(0);
-    (halved as usize).min(MOST_ROUNDS)
+    let halved = (USUAL_TERMS / program.terms().max(1)).checked_ilog2();
+    halved
+        .map_or(0, |halved| halved as usize + 1)
+        .min(MOST_ROUNDS)
 }
 
 /// What rounds of cuts came to.
@@ -31,31 +34,23 @@ pub struct Tightened {
     pub rounds: usize,
 }
 
-impl Tightened {
-    fn prove(&mut self, bound: Option<f64>) {
-        self.bound = match (self.bound, bound) {
-            (Some(one), Some(other)) => Some(one.max(other)),
-            (one, other) => one.or(other),
-        };
-    }
-}
-
 /// Solves `program`, with some columns fixed, and adds cuts to it for so many rounds. Its cuts that hold nothing go again. What is proved
-/// before `stop` is asked, or before the solver fails, counts.
+/// before `stop` is asked, or before the solver fails, counts. `sieve` says which columns the solver has; it is narrowed once prices are known.
 pub fn tighten(
     program: &mut Program,
     fixed: &[Option<f64>],
     rounds: usize,
+    sieve: &mut Sieve,
     stop: &Stop,
 ) -> Tightened {
     let mut tightened = Tightened::default();
-    let mut structure = None;
+    let structure = Structure::new(program);
+    let mut before: Option<f64> = None;
     for round in 0..=rounds {
-        let before = tightened.bound;
-        let solution = match lp::solve_until(program, fixed, stop) {
+        let solution = match sieve.solve(program, fixed, round == rounds, stop) {
             Ok(solution) => solution,
             Err(unsolved) => {
-                tightened.prove(unsolved.bound);
+                tightened.bound = higher(tightened.bound, unsolved.bound);
                 // Rows have changed since these were prices of them.
                 if let Some(before) = &mut tightened.solution {
                     before.prices.clear();
@@ -63,27 +58,53 @@ pub fn tighten(
                 return tightened;
             }
         };
-        tightened.prove(solution.bound);
-        let lift = tightened.bound.zip(before).map(|(now, then)| now - then);
-        let least = LEAST_LIFT * before.unwrap_or(0.0).abs();
-        let last = round == rounds || lift.is_some_and(|lift| lift < least) || stop.asked();
-        if !last {
-            let structure = structure.get_or_insert_with(|| Structure::new(program));
-            let found = cuts::separate(program, structure, &solution.x);
-            if found.is_empty() {
-                tightened.solution = Some(solution);
-                return tightened;
-            }
-            cuts::drop_loose(program, &solution.x);
-            cuts::add(program, found);
-            tightened.rounds += 1;
+        tightened.bound = higher(tightened.bound, solution.bound);
+        let lift = before.map(|before| solution.cost - before);
+        let little = lift.is_some_and(|lift| lift < LEAST_LIFT * solution.cost.abs());
+        before = Some(solution.cost);
+        let found = if round == rounds || little || stop.asked() {
+            Vec::new()
+        } else {
+            cuts::separate(program, &structure, &solution.x)
+        };
+        if found.is_empty() {
+            tightened.settle(program, fixed, sieve, solution, stop);
+            return tightened;
         }
+        sieve.narrow(program, &structure, &solution.prices);
+        cuts::drop_loose(program, &solution.x);
+        cuts::add(program, found);
+        tightened.rounds += 1;
         tightened.solution = Some(solution);
-        if last {
-            break;
-        }
     }
     tightened
+}
+
+impl Tightened {
+    /// Keeps the last solution; when columns that would pay were left out of it, the program is solved once more.
+    fn settle(
+        &mut self,
+        program: &Program,
+        fixed: &[Option<f64>],
+        sieve: &mut Sieve,
+        last: LpSolution,
+        stop: &Stop,
+    ) {
+        let bound = last.bound.unwrap_or(f64::NEG_INFINITY);
+        let missing = last.cost - bound > SETTLED * last.cost.abs();
+        let settled = (missing && !stop.asked()).then(|| sieve.solve(program, fixed, true, stop));
+        match settled {
+            Some(Ok(solution)) => {
+                self.bound = higher(self.bound, solution.bound);
+                self.solution = Some(solution);
+            }
+            Some(Err(unsolved)) => {
+                self.bound = higher(self.bound, unsolved.bound);
+                self.solution = Some(last);
+            }
+            None => self.solution = Some(last),
+        }
+    }
 }
 
 #[cfg(test)]
@@ -126,9 +147,21 @@ mod tests {
     #[test]
     fn cuts_close_the_gap_of_two_runs() {
         let mut program = one_line();
-        let relaxed = tighten(&mut program, &[], 0, &Stop::default());
+        let relaxed = tighten(
+            &mut program,
+            &[],
+            0,
+            &mut Sieve::default(),
+            &Stop::default(),
+        );
         assert!((relaxed.bound.unwrap() - 10.0).abs() < 1e-2, "{relaxed:?}");
-        let cut = tighten(&mut program, &[], 4, &Stop::default());
+        let cut = tighten(
+            &mut program,
+            &[],
+            4,
+            &mut Sieve::default(),
+            &Stop::default(),
+        );
         let bound = cut.bound.unwrap();
         assert!(bound > 13.9 && bound <= 14.0 + 1e-6, "{bound}");
         assert!(cut.rounds >= 1);
@@ -140,6 +173,10 @@ mod tests {
         assert_eq!(usual_rounds(&program), MOST_ROUNDS);
         let terms = vec![(0, 1.0); USUAL_TERMS / 2];
         program.row(RowTag::Limit(0, 0), terms, Sense::AtMost, 1.0);
+        assert_eq!(usual_rounds(&program), 1);
+        program
+            .rows
+            .push(program.rows[program.rows.len() - 1].clone());
         assert_eq!(usual_rounds(&program), 0);
     }
 }

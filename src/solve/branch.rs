@@ -7,8 +7,8 @@
 
 use super::bound::tighten;
 use super::cuts::{self, structure::Structure};
-use super::lp;
 use super::program::{Program, RowTag, Sense};
+use super::sieve::Sieve;
 use super::watch::Stop;
 
 /// A sum of runs nearer to a whole number than this is not branched on.
@@ -41,9 +41,9 @@ struct Part {
 }
 
 /// A lower bound on the cost of every point that is a plan, whole money, at most `closed`: a part with this bound holds no plan that is wanted. `known` is
-/// proved already. The cuts found are added to `program`.
+/// proved already. The cuts found are added to `program`; `sieve` says which columns the solver has.
 pub fn lift(
-    program: &mut Program,
+    (program, sieve): (&mut Program, &mut Sieve),
     families: &[Family],
     known: f64,
     closed: f64,
@@ -56,7 +56,7 @@ pub fn lift(
     // Cuts and taking out help each other: half of the rounds, then again with fewer columns.
     let mut root = None;
     for rounds in [effort.rounds / 2, effort.rounds - effort.rounds / 2] {
-        let tightened = tighten(program, &fixed, rounds, stop);
+        let tightened = tighten(program, &fixed, rounds, sieve, stop);
         bound = tightened
             .bound
             .map_or(bound, |now| bound.max(now.min(closed)));
@@ -99,7 +99,7 @@ pub fn lift(
             let mut rows = part.rows.clone();
             rows.push((columns.clone(), sense, number));
             solved += 1;
-            let next = solve_part(program, &structure, rows, &part, &fixed, stop);
+            let next = solve_part((program, sieve), &structure, rows, &part, &fixed, stop);
             open.push(next);
         }
     }
@@ -136,7 +136,7 @@ fn take_out(program: &Program, prices: &[f64], best: f64, fixed: &mut [Option<f6
 
 /// Solves one part, with the cuts of all and those that its point breaks, which join the others.
 fn solve_part(
-    program: &mut Program,
+    (program, sieve): (&mut Program, &mut Sieve),
     structure: &Structure,
     rows: Vec<(Vec<usize>, Sense, f64)>,
     from: &Part,
@@ -148,7 +148,7 @@ fn solve_part(
         let terms = columns.iter().map(|at| (*at, 1.0)).collect();
         program.row(RowTag::Branch, terms, *sense, *number);
     }
-    let solved = lp::solve_until(program, fixed, stop);
+    let solved = sieve.solve(program, fixed, true, stop);
     program.rows.truncate(before);
     match solved {
         Ok(solution) => {
@@ -211,6 +211,7 @@ fn split(families: &[Family], x: &[f64]) -> Option<(Vec<usize>, f64)> {
 mod tests {
     use super::*;
     use crate::nursery::{LotId, OptionId, RunId};
+    use crate::solve::lp;
     use crate::solve::program::ColumnTag;
 
     /// By hand: three lots of one kind and three runs, each at 10; each lot may be sown on two of the three days: a triangle. Two runs are needed: 20; the relaxation has half of each: 15.
@@ -241,7 +242,14 @@ mod tests {
         let families = [runs];
         let mut lifted = |nodes: usize, best: f64| {
             let effort = Effort { rounds: 0, nodes };
-            lift(&mut program, &families, 0.0, best, effort, &Stop::default())
+            lift(
+                (&mut program, &mut Sieve::default()),
+                &families,
+                0.0,
+                best,
+                effort,
+                &Stop::default(),
+            )
         };
         let root = lifted(0, 30.0);
         assert!((root - 15.0).abs() < 1e-2, "{root}");
@@ -275,7 +283,14 @@ mod tests {
             rounds: 4,
             nodes: 10,
         };
-        let bound = lift(&mut program, &[runs], 12.0, 30.0, effort, &stop);
+        let bound = lift(
+            (&mut program, &mut Sieve::default()),
+            &[runs],
+            12.0,
+            30.0,
+            effort,
+            &stop,
+        );
         assert!((12.0..=20.0).contains(&bound), "{bound}");
     }
 }

@@ -1,19 +1,14 @@
 //! From a fractional relaxation to whole lots.
 
 use super::list::{by_window_end, insert};
-use super::lp::LpSolution;
 use super::relax::Relaxation;
 use super::state::{Ground, State};
 use crate::nursery::OptionId;
 
-/// Each lot, in the order in which windows close, where it costs least: first among options that the relaxation uses, then in runs that it uses, then anywhere.
-pub fn dive<'g>(
-    ground: &'g Ground<'g>,
-    relaxation: &Relaxation,
-    solution: &LpSolution,
-) -> State<'g> {
+/// Rounds `x`, a point of the relaxation. Each lot, in the order in which windows close, where it costs least: first among options that the relaxation uses, then in runs that it uses, then anywhere.
+pub fn dive<'g>(ground: &'g Ground<'g>, relaxation: &Relaxation, x: &[f64]) -> State<'g> {
     let nursery = ground.nursery;
-    let used = |column: usize, least: f64| solution.x[column] >= least;
+    let used = |column: usize, least: f64| x[column] >= least;
     let mut state = State::new(ground);
     for lot in by_window_end(nursery) {
         let liked = |id: OptionId| used(relaxation.grow[id.0], 0.05);

@@ -10,9 +10,9 @@ use super::watch::Stop;
 use clarabel::solver::{IPSolver, SolverStatus};
 use good_lp::{Expression, ProblemVariables, SolverModel, Variable, constraint, variable};
 
-/// Largest relative violation of a row that counts as solved: a hundredth of a tray in a hundred. Large programs with people hired by
-/// the week end at some 1e-5, where the solver says that it is almost there.
-const TOLERANCE: f64 = 1e-4;
+/// Largest relative violation of a row that counts as solved. What is short has a price so much higher than all else that the solver, content with what it
+/// leaves of the cost, leaves a thousandth of small rows; and cuts are found and lots are rounded from such a point as well as from a better one.
+const TOLERANCE: f64 = 1e-2;
 /// What the solver is asked for: residuals and gap, relative. Less is quicker by a step or two only, and costs some of the bound.
 const PRECISION: f64 = 1e-7;
 /// The same for programs of more than so many terms, where it often cannot reach the other.
@@ -55,6 +55,8 @@ pub struct Unsolved {
     pub bound: Option<f64>,
     /// True when it was stopped from outside.
     pub stopped: bool,
+    /// True when the solver says that no point keeps all rows.
+    pub infeasible: bool,
 }
 
 /// As [`solve`], ended soon after `stop` is asked.
@@ -66,6 +68,25 @@ pub fn solve_until(
     fixed: &[Option<f64>],
     stop: &Stop,
 ) -> Result<LpSolution, Unsolved> {
+    solve_some(program, fixed, &[], stop)
+}
+
+/// As [`solve_until`], without the columns that are `out` (none, if it is empty): these stay at their lower bound. What is proved counts them, and
+/// is true of the program with all.
+///
+/// # Errors
+/// As [`solve_until`].
+pub fn solve_some(
+    program: &Program,
+    fixed: &[Option<f64>],
+    out: &[bool],
+    stop: &Stop,
+) -> Result<LpSolution, Unsolved> {
+    // What a column is that the solver does not have.
+    let given = |at: usize| match fixed.get(at).copied().flatten() {
+        None if out.get(at) == Some(&true) => Some(program.columns[at].lower),
+        fixed => fixed,
+    };
     // Every column is handed on nearly as a share of its upper bound, every row so that its largest coefficient is 1: else what comes to
     // thousands (clean trays) drowns what comes to ones, and the solver takes twice the steps.
     let unit: Vec<f64> = program
@@ -79,7 +100,7 @@ pub fn solve_until(
         .columns
         .iter()
         .enumerate()
-        .map(|(at, column)| match fixed.get(at).copied().flatten() {
+        .map(|(at, column)| match given(at) {
             Some(_) => None,
             None if column.upper_matters => {
                 bounds += 2;
@@ -95,7 +116,7 @@ pub fn solve_until(
     if bounds == 0 {
         return Err(Unsolved::default());
     }
-    let value = |at: usize| fixed.get(at).copied().flatten().unwrap_or(0.0);
+    let value = |at: usize| given(at).unwrap_or(0.0);
     let objective: Expression = free
         .iter()
         .enumerate()
@@ -166,6 +187,7 @@ pub fn solve_until(
     let unsolved = Unsolved {
         bound,
         stopped: solution.status == SolverStatus::CallbackTerminated,
+        infeasible,
     };
     if !matches!(
         solution.status,

@@ -5,10 +5,11 @@
 //!
 //! [`compiled`] asks the rules once, [`cards`] lays out what they say; [`state`] keeps their books move by move, with the trays through the wash in [`queue`], the people
 //! hired by week in [`staffing`] and what a shortage weighs in [`sharing`]; [`list`] makes a first plan; [`relax`] writes the linear
-//! [`program`] that [`lp`] has solved; [`cuts`], [`bound`] and [`branch`] lift what it proves; [`dive`] rounds it; [`relaxed`] is these together; [`polish`] does the rest; [`assemble`] turns decisions into the plan as data,
+//! [`program`] that [`lp`] has solved; [`cuts`], [`bound`] and [`branch`] lift what it proves, with the columns that the [`sieve`] lets through; [`dive`] rounds it; [`relaxed`] is these together, for parts of the year that are [`apart`] one by one; [`polish`] does the rest; [`assemble`] turns decisions into the plan as data,
 //! with the [`rows`] of beds and the words of each [`shortfall`]. [`decided`] goes back from a plan to its
 //! decisions. [`relax::whole`] is the program of whole lots; [`mps`] writes either with its [`names`], and [`given`] makes a plan of an answer. [`levelling`] plans at several prices on hiring. [`watch`] follows and stops the search.
 
+pub mod apart;
 pub mod assemble;
 pub mod bound;
 pub mod branch;
@@ -33,6 +34,7 @@ mod run_names;
 pub mod search;
 pub mod sharing;
 pub mod shortfall;
+pub mod sieve;
 pub mod staffing;
 pub mod state;
 pub mod watch;
@@ -179,7 +181,7 @@ fn lifted(
     };
     std::thread::scope(|scope| {
         let lifting = scope.spawn(|| {
-            lift(ground, &mut relaxed, polished.cost, effort, stop);
+            lift(ground, &mut relaxed, &polished.choice, effort, stop);
         });
         search::wait(lifting, stop, watch);
     });

@@ -1,14 +1,17 @@
-//! The relaxation solved, cut and rounded: a lower bound, and one more plan to start from.
+//! The relaxation solved, cut and rounded: a lower bound, and one more plan to start from. Parts of the year that have nothing to do with each other
+//! are solved apart, and their bounds added up.
 
-use super::bound::{tighten, usual_rounds};
+use super::apart::{self, Part};
+use super::bound::{Tightened, tighten, usual_rounds};
 use super::branch::{self, Effort};
 use super::dive;
 use super::polish::Choice;
 use super::program::{ColumnTag, Program};
 use super::relax::Relaxation;
-use super::state::Ground;
+use super::state::{Ground, State};
 use super::watch::Stop;
 use crate::calendar::Day;
+use crate::nursery::OptionId;
 use crate::units::Money;
 use std::collections::BTreeMap;
 
@@ -27,8 +30,10 @@ pub struct Relaxed {
     pub dive: Option<(i64, Choice)>,
     /// Columns, rows and terms of the relaxation, without cuts.
     pub size: Option<(usize, usize, usize)>,
-    /// The program with the cuts found so far.
-    pub program: Program,
+    /// The program in parts, with the cuts found so far.
+    pub parts: Vec<Part>,
+    /// What is proved of each part, whole money.
+    proved: Vec<f64>,
 }
 
 /// Solves the relaxation (not at all if `relaxations` is 0), cuts it and rounds it, until `stop` is asked.
@@ -36,25 +41,38 @@ pub fn relax_and_dive(ground: &Ground<'_>, relaxations: u32, stop: &Stop) -> Rel
     if relaxations == 0 || stop.asked() || ground.nursery.options.is_empty() {
         return Relaxed::default();
     }
-    let mut relaxation = Relaxation::new(ground);
-    let program = &mut relaxation.program;
-    let terms = program.terms();
-    let size = Some((program.columns.len(), program.rows.len(), terms));
-    if relaxations == 1 && terms > MOST_TERMS {
+    let relaxation = Relaxation::new(ground);
+    let program = &relaxation.program;
+    let size = Some((program.columns.len(), program.rows.len(), program.terms()));
+    let mut parts = apart::parts(ground, program, stop);
+    if relaxations == 1 && program.terms() > MOST_TERMS {
         return Relaxed {
             size,
             ..Relaxed::default()
         };
     }
     let rounding = rounding(ground, program);
-    let rounds = usual_rounds(program);
-    let tightened = tighten(program, &[], rounds, stop);
-    let solved = tightened.solution.is_some();
-    let bound = tightened.bound.map(|bound| thousandths(bound, rounding));
+    let tightened: Vec<Tightened> = parts
+        .iter_mut()
+        .map(|part| {
+            let rounds = usual_rounds(&part.program);
+            tighten(&mut part.program, &[], rounds, &mut part.sieve, stop)
+        })
+        .collect();
+    // Of a part of which nothing is proved by prices, what it costs at least when its columns keep to no rows.
+    let bare = |part: &Part| part.program.safe_bound(&[]).unwrap_or(f64::NEG_INFINITY);
+    let proved: Vec<f64> = parts
+        .iter()
+        .zip(&tightened)
+        .map(|(part, tightened)| tightened.bound.unwrap_or(f64::NEG_INFINITY).max(bare(part)))
+        .collect();
+    let bound = thousandths(proved.iter().sum(), rounding);
     // What a solver that was stopped half way proves may be nothing at all.
-    let bound = bound.filter(|bound| solved || *bound > 0);
-    let dived = tightened.solution.filter(|_| !stop.asked()).map(|root| {
-        let mut dived = dive::dive(ground, &relaxation, &root);
+    let solved = tightened.iter().all(|part| part.solution.is_some());
+    let bound = Some(bound).filter(|bound| solved || *bound > 0);
+    let x = joined(&parts, &tightened, program.columns.len());
+    let dived = x.filter(|_| !stop.asked()).map(|x| {
+        let mut dived = dive::dive(ground, &relaxation, &x);
         let sound = dived.beyond() == 0;
         sound.then(|| (dived.objective(), dived.choice().to_vec()))
     });
@@ -62,8 +80,21 @@ pub fn relax_and_dive(ground: &Ground<'_>, relaxations: u32, stop: &Stop) -> Rel
         bound,
         dive: dived.flatten(),
         size,
-        program: relaxation.program,
+        parts,
+        proved,
     }
+}
+
+/// The points of all parts as one of the whole program; `None` when some part has none.
+fn joined(parts: &[Part], tightened: &[Tightened], columns: usize) -> Option<Vec<f64>> {
+    let mut whole = vec![0.0; columns];
+    for (part, tightened) in parts.iter().zip(tightened) {
+        let own = &tightened.solution.as_ref()?.x;
+        for (at, value) in part.columns.iter().zip(own) {
+            whole[*at] = *value;
+        }
+    }
+    Some(whole)
 }
 
 /// Whole thousandths of a bound in money, rounded down, less what a plan may round off.
@@ -87,32 +118,53 @@ fn rounding(ground: &Ground<'_>, program: &Program) -> i64 {
     1 + bought.count().div_ceil(2) as i64
 }
 
-/// A better lower bound in thousandths, no higher than `best_cost`, the cost of a plan that is there: further rounds of cuts, columns taken
-/// out that no cheaper plan uses, and branching on numbers of runs, as far as `effort` goes or until `stop` is asked. `None` when the
-/// relaxation gave no bound either. `relaxed` keeps the cuts.
+/// A better lower bound in thousandths, no higher than the cost of `best`, the decisions of a plan that keeps every limit: further rounds of cuts, columns taken
+/// out that no cheaper plan uses, and branching on numbers of runs, in each part, as far as `effort` goes for all of them or until `stop` is asked.
+/// `None` when the relaxation gave no bound either. `relaxed` keeps the cuts.
 pub fn lift(
     ground: &Ground<'_>,
     relaxed: &mut Relaxed,
-    best_cost: i64,
+    best: &[Option<OptionId>],
     effort: Effort,
     stop: &Stop,
 ) -> Option<i64> {
     let known = relaxed.bound?;
-    if known >= best_cost || relaxed.program.columns.is_empty() {
+    let mut state = State::of(ground, best);
+    let best_cost = state.objective();
+    if known >= best_cost || relaxed.parts.is_empty() {
         return Some(known.min(best_cost));
     }
-    let money = |thousandths: f64| thousandths / Money::ONE as f64;
-    let families = families(ground, &relaxed.program);
-    let rounding = rounding(ground, &relaxed.program);
-    let program = &mut relaxed.program;
-    // Costs are whole thousandths: where the program's is more than that of all but the last, no plan is cheaper.
-    let closed = money((best_cost + rounding) as f64 - NEARLY_ONE);
-    let known_money = money(known as f64);
-    let lifted = branch::lift(program, &families, known_money, closed, effort, stop);
-    let bound = if lifted >= closed {
+    let relaxation = Relaxation::new(ground);
+    let rounding = rounding(ground, &relaxation.program);
+    let point = relaxation.point(&state);
+    let costs: Vec<f64> = relaxed
+        .parts
+        .iter()
+        .map(|part| part.program.cost(&part.of(&point)))
+        .collect();
+    // Costs are whole thousandths: where the program's is more than that of all but the last, no plan is cheaper. What a part may cost less than in this
+    // plan is as much for each.
+    let closed = ((best_cost + rounding) as f64 - NEARLY_ONE) / Money::ONE as f64;
+    let parts = relaxed.parts.len();
+    let less = (costs.iter().sum::<f64>() - closed) / parts as f64;
+    let effort = Effort {
+        nodes: effort.nodes / parts,
+        ..effort
+    };
+    let mut all_closed = true;
+    for ((part, proved), cost) in relaxed.parts.iter_mut().zip(&mut relaxed.proved).zip(costs) {
+        let closed = cost - less;
+        if *proved < closed && !stop.asked() {
+            let families = families(ground, &part.program);
+            let program = (&mut part.program, &mut part.sieve);
+            *proved = branch::lift(program, &families, *proved, closed, effort, stop);
+        }
+        all_closed &= *proved >= closed;
+    }
+    let bound = if all_closed {
         best_cost
     } else {
-        thousandths(lifted, rounding).clamp(known, best_cost)
+        thousandths(relaxed.proved.iter().sum(), rounding).clamp(known, best_cost)
     };
     relaxed.bound = Some(bound);
     Some(bound)

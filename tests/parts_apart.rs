@@ -1,0 +1,121 @@
+//! Promise: seasons that have nothing to do with each other are solved apart, and what is proved so is what is proved of the whole.
+
+mod common;
+
+use common::dice::Dice;
+use sowrota::nursery::Nursery;
+use sowrota::scenario::{self, Scenario};
+use sowrota::solve::apart::{Part, parts};
+use sowrota::solve::lp;
+use sowrota::solve::program::{Program, RowTag};
+use sowrota::solve::relax::Relaxation;
+use sowrota::solve::state::Ground;
+use sowrota::solve::watch::Stop;
+use std::path::Path;
+
+/// What the linear solver may be off, as a share of the cost.
+const PRECISION: f64 = 2e-5;
+
+fn demo(name: &str) -> Scenario {
+    let scenarios = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios");
+    let checked = scenario::read(&scenarios.join(name)).unwrap();
+    checked.scenario.unwrap()
+}
+
+/// Every column is in one part, and what no part has is only what carries stock from one day, or hired people from one week, to the next.
+fn add_up(program: &Program, parts: &[Part]) {
+    let mut columns: Vec<usize> = parts.iter().flat_map(|part| part.columns.clone()).collect();
+    columns.sort();
+    assert!(columns.into_iter().eq(0..program.columns.len()));
+    let mut part_of = vec![0; program.columns.len()];
+    for (number, part) in parts.iter().enumerate() {
+        for (own, at) in part.program.columns.iter().zip(&part.columns) {
+            assert_eq!(*own, program.columns[*at]);
+            part_of[*at] = number;
+        }
+    }
+    let mut across = 0;
+    for row in &program.rows {
+        if row
+            .terms
+            .iter()
+            .any(|(at, _)| part_of[*at] != part_of[row.terms[0].0])
+        {
+            across += 1;
+            let carries = matches!(
+                row.tag,
+                RowTag::Carry(..)
+                    | RowTag::CarryClean(_)
+                    | RowTag::CarryDirty(_)
+                    | RowTag::Change(..)
+            );
+            assert!(carries, "{:?} goes across", row.tag);
+        }
+    }
+    let inside: usize = parts.iter().map(|part| part.program.rows.len()).sum();
+    assert_eq!(inside + across, program.rows.len());
+}
+
+/// What is proved of the relaxation of all parts together, and of the whole; `None` when the solver gives one of them up.
+fn bounds(program: &Program, parts: &[Part]) -> Option<(f64, f64)> {
+    let least = |program: &Program| lp::solve(program, &[]).and_then(|solved| solved.bound);
+    let apart: Option<Vec<f64>> = parts.iter().map(|part| least(&part.program)).collect();
+    Some((apart?.iter().sum(), least(program)?))
+}
+
+#[test]
+fn seasons_of_the_demos_cost_as_much_apart_as_together() {
+    for (name, seasons) in [
+        ("village", 1),
+        ("cooperative", 1),
+        ("two-season", 2),
+        ("three-years", 5),
+    ] {
+        let scenario = demo(name);
+        let nursery = Nursery::new(&scenario);
+        let ground = Ground::new(&nursery);
+        let program = Relaxation::new(&ground).program;
+        let parts = parts(&ground, &program, &Stop::default());
+        assert_eq!(parts.len(), seasons, "{name}");
+        add_up(&program, &parts);
+        if seasons == 2 {
+            let (apart, whole) = bounds(&program, &parts).unwrap();
+            assert!(
+                (apart - whole).abs() < PRECISION * whole,
+                "{name}: {apart} apart, {whole} together"
+            );
+        }
+    }
+}
+
+#[test]
+fn seasons_that_lack_what_others_lose_stay_together() {
+    let (mut together, mut solved) = (0, 0);
+    let mut dice = Dice::new(7);
+    for _ in 0..12 {
+        let mut scenario = demo("two-season");
+        let leave = dice.between(0, 5);
+        scenario.fields.retain(|_| dice.between(0, 9) >= leave);
+        // So few trays that the second season may lack those that the first has lost.
+        let few = dice.between(40, 100);
+        scenario.trays.stock = scenario.trays.stock * few / 100;
+        let nursery = Nursery::new(&scenario);
+        let ground = Ground::new(&nursery);
+        let program = Relaxation::new(&ground).program;
+        let parts = parts(&ground, &program, &Stop::default());
+        add_up(&program, &parts);
+        if parts.len() == 1 {
+            together += 1;
+        } else if let Some((apart, whole)) = bounds(&program, &parts) {
+            solved += 1;
+            assert!(
+                (apart - whole).abs() < PRECISION * whole,
+                "{few} %: {apart} apart, {whole} together"
+            );
+        }
+    }
+    assert!(
+        solved >= 3 && together >= 3,
+        "{solved} apart, {together} together"
+    );
+}
