@@ -25,7 +25,7 @@ impl Budget {
     pub fn for_lots(lots: usize) -> Budget {
         Budget {
             moves: (40_000 * lots as u64).clamp(1_000_000, 4_000_000)
-                + 8_000 * (lots as u64).saturating_sub(100).min(1_000),
+                + 4_000 * (lots as u64).saturating_sub(100).min(2_000),
             relaxations: 1,
             seed: 1,
         }
