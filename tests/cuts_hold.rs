@@ -6,7 +6,7 @@ mod common;
 use common::dice::Dice;
 use common::{generate, whole};
 use sowrota::nursery::{LotId, Nursery, OptionId};
-use sowrota::scenario::Scenario;
+use sowrota::scenario::{self, Scenario};
 use sowrota::solve::bound::tighten;
 use sowrota::solve::branch::Effort;
 use sowrota::solve::list;
@@ -16,21 +16,31 @@ use sowrota::solve::relaxed::{lift, relax_and_dive};
 use sowrota::solve::sieve::Sieve;
 use sowrota::solve::state::{Ground, State};
 use sowrota::solve::watch::Stop;
+use std::path::Path;
 
 /// Changes tried on each nursery, and after how many that keep every limit the plan is held against the cuts.
 const CHANGES: usize = 400;
 const EVERY: usize = 4;
 
 #[test]
-fn on_eighty_made_up_nurseries() {
-    let (cuts, plans) = hold((300..380).map(|seed| (seed, generate::medium(seed))));
+fn on_sixty_made_up_nurseries() {
+    let (cuts, plans) = hold((300..360).map(|seed| (seed, generate::medium(seed))));
     assert!(cuts > 200 && plans > 2_000, "{cuts} cuts, {plans} plans");
 }
 
 #[test]
-fn on_eighty_with_the_whole_schema() {
-    let (cuts, plans) = hold((6_000..6_080).map(|seed| (seed, whole::medium(seed))));
+fn on_sixty_with_the_whole_schema() {
+    let (cuts, plans) = hold((6_000..6_060).map(|seed| (seed, whole::medium(seed))));
     assert!(cuts > 200 && plans > 2_000, "{cuts} cuts, {plans} plans");
+}
+
+/// Larger: each season is cut apart, with few options of each lot.
+#[test]
+fn on_two_seasons() {
+    let scenarios = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios");
+    let checked = scenario::read(&scenarios.join("two-season")).unwrap();
+    let (cuts, plans) = hold([(0, checked.scenario.unwrap())].into_iter());
+    assert!(cuts > 50 && plans > 20, "{cuts} cuts, {plans} plans");
 }
 
 /// Cuts each nursery's relaxation and holds many plans against it; returns the cuts and the plans.

@@ -68,7 +68,10 @@ pub fn tighten(
             cuts::separate(program, &structure, &solution.x)
         };
         if found.is_empty() {
-            tightened.settle(program, fixed, sieve, solution, stop);
+            tightened.solution = Some(solution);
+            if round < rounds {
+                tightened.settle(program, fixed, sieve, stop);
+            }
             return tightened;
         }
         sieve.narrow(program, &structure, &solution.prices);
@@ -81,28 +84,21 @@ pub fn tighten(
 }
 
 impl Tightened {
-    /// Keeps the last solution; when columns that would pay were left out of it, the program is solved once more.
-    fn settle(
-        &mut self,
-        program: &Program,
-        fixed: &[Option<f64>],
-        sieve: &mut Sieve,
-        last: LpSolution,
-        stop: &Stop,
-    ) {
-        let bound = last.bound.unwrap_or(f64::NEG_INFINITY);
-        let missing = last.cost - bound > SETTLED * last.cost.abs();
-        let settled = (missing && !stop.asked()).then(|| sieve.solve(program, fixed, true, stop));
-        match settled {
-            Some(Ok(solution)) => {
+    /// When columns that would pay were left out of the last solution, the program is solved once more.
+    fn settle(&mut self, program: &Program, fixed: &[Option<f64>], sieve: &mut Sieve, stop: &Stop) {
+        let missing = self.solution.as_ref().is_none_or(|last| {
+            let bound = last.bound.unwrap_or(f64::NEG_INFINITY);
+            last.cost - bound > SETTLED * last.cost.abs()
+        });
+        if !missing || !sieve.any_out() {
+            return;
+        }
+        match sieve.solve(program, fixed, true, stop) {
+            Ok(solution) => {
                 self.bound = higher(self.bound, solution.bound);
                 self.solution = Some(solution);
             }
-            Some(Err(unsolved)) => {
-                self.bound = higher(self.bound, unsolved.bound);
-                self.solution = Some(last);
-            }
-            None => self.solution = Some(last),
+            Err(unsolved) => self.bound = higher(self.bound, unsolved.bound),
         }
     }
 }

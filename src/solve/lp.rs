@@ -82,6 +82,13 @@ pub fn solve_some(
     out: &[bool],
     stop: &Stop,
 ) -> Result<LpSolution, Unsolved> {
+    // Setting up takes long, too.
+    if stop.asked() {
+        return Err(Unsolved {
+            stopped: true,
+            ..Unsolved::default()
+        });
+    }
     // What a column is that the solver does not have.
     let given = |at: usize| match fixed.get(at).copied().flatten() {
         None if out.get(at) == Some(&true) => Some(program.columns[at].lower),

@@ -44,13 +44,13 @@ pub fn relax_and_dive(ground: &Ground<'_>, relaxations: u32, stop: &Stop) -> Rel
     let relaxation = Relaxation::new(ground);
     let program = &relaxation.program;
     let size = Some((program.columns.len(), program.rows.len(), program.terms()));
-    let mut parts = apart::parts(ground, program, stop);
     if relaxations == 1 && program.terms() > MOST_TERMS {
         return Relaxed {
             size,
             ..Relaxed::default()
         };
     }
+    let mut parts = apart::parts(ground, program, stop);
     let rounding = rounding(ground, program);
     let tightened: Vec<Tightened> = parts
         .iter_mut()

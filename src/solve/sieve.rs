@@ -104,7 +104,8 @@ impl Sieve {
         Err(Unsolved::default())
     }
 
-    fn any_out(&self) -> bool {
+    /// True when some column is left out.
+    pub fn any_out(&self) -> bool {
         self.out.iter().any(|out| *out)
     }
 
