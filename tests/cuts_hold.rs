@@ -63,7 +63,10 @@ fn hold(nurseries: impl Iterator<Item = (u64, Scenario)>) -> (usize, usize) {
                 nodes: 6,
             };
             let bound = lift(&ground, &mut relaxed, state.choice(), effort, &stop);
-            let cuts = relaxed.parts.iter().flat_map(|part| part.cuts());
+            // Larger nurseries are to be solved with few options of each lot.
+            let sifted = relaxed.seasons.iter().any(|season| season.sieve.any_out());
+            assert!(sifted || relaxation.program.terms() < 100_000);
+            let cuts = relaxed.seasons.iter().flat_map(|season| season.cuts());
             relaxation.program.rows.extend(cuts);
             bound.map(|bound| (bound - 1) as f64 / 1_000.0)
         } else {

@@ -12,8 +12,6 @@ const USUAL_TERMS: usize = 1_000_000;
 const MOST_ROUNDS: usize = 6;
 /// A round that lifts the bound by less than this share is the last.
 const LEAST_LIFT: f64 = 5e-4;
-/// A bound nearer to the cost than this share is that of the whole program.
-const SETTLED: f64 = 1e-4;
 
 /// Rounds of cuts at the usual effort, by the size of the program.
 pub fn usual_rounds(program: &Program) -> usize {
@@ -44,7 +42,8 @@ pub fn tighten(
     stop: &Stop,
 ) -> Tightened {
     let mut tightened = Tightened::default();
-    let structure = Structure::new(program);
+    let mut structure = None;
+    // The cost before, where no column was wanting.
     let mut before: Option<f64> = None;
     for round in 0..=rounds {
         let solution = match sieve.solve(program, fixed, round == rounds, stop) {
@@ -60,39 +59,34 @@ pub fn tighten(
         };
         tightened.bound = higher(tightened.bound, solution.bound);
         let lift = before.map(|before| solution.cost - before);
-        let little = lift.is_some_and(|lift| lift < LEAST_LIFT * solution.cost.abs());
-        before = Some(solution.cost);
-        let found = if round == rounds || little || stop.asked() {
-            Vec::new()
-        } else {
-            cuts::separate(program, &structure, &solution.x)
-        };
-        if found.is_empty() {
-            tightened.solution = Some(solution);
-            if round < rounds {
-                tightened.settle(program, fixed, sieve, stop);
+        before = (!sieve.lacks()).then_some(solution.cost);
+        let little = lift.zip(before);
+        let little = little.is_some_and(|(lift, cost)| lift < LEAST_LIFT * cost.abs());
+        let last = round == rounds || little || stop.asked();
+        if !last {
+            let structure = structure.get_or_insert_with(|| Structure::new(program));
+            let found = cuts::separate(program, structure, &solution.x);
+            if !found.is_empty() {
+                sieve.narrow(program, structure, &solution.prices);
+                cuts::drop_loose(program, &solution.x);
+                cuts::add(program, found);
+                tightened.rounds += 1;
+                tightened.solution = Some(solution);
+                continue;
             }
-            return tightened;
         }
-        sieve.narrow(program, &structure, &solution.prices);
-        cuts::drop_loose(program, &solution.x);
-        cuts::add(program, found);
-        tightened.rounds += 1;
         tightened.solution = Some(solution);
+        if round < rounds && sieve.lacks() {
+            tightened.settle(program, fixed, sieve, stop);
+        }
+        break;
     }
     tightened
 }
 
 impl Tightened {
-    /// When columns that would pay were left out of the last solution, the program is solved once more.
+    /// Solves the same program once more, with the columns that were wanting.
     fn settle(&mut self, program: &Program, fixed: &[Option<f64>], sieve: &mut Sieve, stop: &Stop) {
-        let missing = self.solution.as_ref().is_none_or(|last| {
-            let bound = last.bound.unwrap_or(f64::NEG_INFINITY);
-            last.cost - bound > SETTLED * last.cost.abs()
-        });
-        if !missing || !sieve.any_out() {
-            return;
-        }
         match sieve.solve(program, fixed, true, stop) {
             Ok(solution) => {
                 self.bound = higher(self.bound, solution.bound);

@@ -10,8 +10,8 @@ use super::watch::Stop;
 use clarabel::solver::{IPSolver, SolverStatus};
 use good_lp::{Expression, ProblemVariables, SolverModel, Variable, constraint, variable};
 
-/// Largest relative violation of a row that counts as solved. What is short has a price so much higher than all else that the solver, content with what it
-/// leaves of the cost, leaves a thousandth of small rows; and cuts are found and lots are rounded from such a point as well as from a better one.
+/// Largest violation of a row, as a share of its largest term, that counts as solved. Where trays are short their price is so much higher than all else that the solver
+/// is content when small rows are broken by some thousandths. Cuts are found and lots are rounded from such a point as well; no bound depends on it.
 const TOLERANCE: f64 = 1e-2;
 /// What the solver is asked for: residuals and gap, relative. Less is quicker by a step or two only, and costs some of the bound.
 const PRECISION: f64 = 1e-7;
@@ -286,11 +286,11 @@ mod tests {
     }
 
     #[test]
-    fn a_stopped_solver_says_so_and_proves_no_more_than_is_true() {
+    fn a_stopped_solver_says_so_and_proves_nothing() {
         let stop = Stop::default();
         stop.ask();
         let unsolved = solve_until(&two_columns(), &[], &stop).unwrap_err();
         assert!(unsolved.stopped);
-        assert!(unsolved.bound.is_none_or(|bound| bound <= 9.0 + 1e-9));
+        assert_eq!(unsolved.bound, None);
     }
 }

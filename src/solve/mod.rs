@@ -5,7 +5,7 @@
 //!
 //! [`compiled`] asks the rules once, [`cards`] lays out what they say; [`state`] keeps their books move by move, with the trays through the wash in [`queue`], the people
 //! hired by week in [`staffing`] and what a shortage weighs in [`sharing`]; [`list`] makes a first plan; [`relax`] writes the linear
-//! [`program`] that [`lp`] has solved; [`cuts`], [`bound`] and [`branch`] lift what it proves, with the columns that the [`sieve`] lets through; [`dive`] rounds it; [`relaxed`] is these together, for parts of the year that are [`apart`] one by one; [`polish`] does the rest; [`assemble`] turns decisions into the plan as data,
+//! [`program`] that [`lp`] has solved; [`cuts`], [`bound`] and [`branch`] lift what it proves, with the columns that the [`sieve`] lets through; [`dive`] rounds it; [`relaxed`] is these together, season by season ([`apart`]); [`polish`] does the rest; [`assemble`] turns decisions into the plan as data,
 //! with the [`rows`] of beds and the words of each [`shortfall`]. [`decided`] goes back from a plan to its
 //! decisions. [`relax::whole`] is the program of whole lots; [`mps`] writes either with its [`names`], and [`given`] makes a plan of an answer. [`levelling`] plans at several prices on hiring. [`watch`] follows and stops the search.
 

@@ -1,7 +1,7 @@
-//! The relaxation solved, cut and rounded: a lower bound, and one more plan to start from. Parts of the year that have nothing to do with each other
+//! The relaxation solved, cut and rounded: a lower bound, and one more plan to start from. Seasons that have nothing to do with each other
 //! are solved apart, and their bounds added up.
 
-use super::apart::{self, Part};
+use super::apart::{self, Season};
 use super::bound::{Tightened, tighten, usual_rounds};
 use super::branch::{self, Effort};
 use super::dive;
@@ -30,9 +30,9 @@ pub struct Relaxed {
     pub dive: Option<(i64, Choice)>,
     /// Columns, rows and terms of the relaxation, without cuts.
     pub size: Option<(usize, usize, usize)>,
-    /// The program in parts, with the cuts found so far.
-    pub parts: Vec<Part>,
-    /// What is proved of each part, whole money.
+    /// The program by seasons, with the cuts found so far.
+    pub seasons: Vec<Season>,
+    /// What is proved of each season, whole money.
     proved: Vec<f64>,
 }
 
@@ -50,27 +50,32 @@ pub fn relax_and_dive(ground: &Ground<'_>, relaxations: u32, stop: &Stop) -> Rel
             ..Relaxed::default()
         };
     }
-    let mut parts = apart::parts(ground, program, stop);
+    let mut seasons = apart::seasons(ground, program, stop);
     let rounding = rounding(ground, program);
-    let tightened: Vec<Tightened> = parts
+    let tightened: Vec<Tightened> = seasons
         .iter_mut()
-        .map(|part| {
-            let rounds = usual_rounds(&part.program);
-            tighten(&mut part.program, &[], rounds, &mut part.sieve, stop)
+        .map(|season| {
+            let rounds = usual_rounds(&season.program);
+            tighten(&mut season.program, &[], rounds, &mut season.sieve, stop)
         })
         .collect();
-    // Of a part of which nothing is proved by prices, what it costs at least when its columns keep to no rows.
-    let bare = |part: &Part| part.program.safe_bound(&[]).unwrap_or(f64::NEG_INFINITY);
-    let proved: Vec<f64> = parts
+    // Of a season of which nothing is proved by prices, what it costs at least when its columns keep to no rows.
+    let bare = |season: &Season| season.program.safe_bound(&[]).unwrap_or(f64::NEG_INFINITY);
+    let proved: Vec<f64> = seasons
         .iter()
         .zip(&tightened)
-        .map(|(part, tightened)| tightened.bound.unwrap_or(f64::NEG_INFINITY).max(bare(part)))
+        .map(|(season, tightened)| {
+            tightened
+                .bound
+                .unwrap_or(f64::NEG_INFINITY)
+                .max(bare(season))
+        })
         .collect();
     let bound = thousandths(proved.iter().sum(), rounding);
     // What a solver that was stopped half way proves may be nothing at all.
-    let solved = tightened.iter().all(|part| part.solution.is_some());
+    let solved = tightened.iter().all(|season| season.solution.is_some());
     let bound = Some(bound).filter(|bound| solved || *bound > 0);
-    let x = joined(&parts, &tightened, program.columns.len());
+    let x = joined(&seasons, &tightened, program.columns.len());
     let dived = x.filter(|_| !stop.asked()).map(|x| {
         let mut dived = dive::dive(ground, &relaxation, &x);
         let sound = dived.beyond() == 0;
@@ -80,17 +85,17 @@ pub fn relax_and_dive(ground: &Ground<'_>, relaxations: u32, stop: &Stop) -> Rel
         bound,
         dive: dived.flatten(),
         size,
-        parts,
+        seasons,
         proved,
     }
 }
 
-/// The points of all parts as one of the whole program; `None` when some part has none.
-fn joined(parts: &[Part], tightened: &[Tightened], columns: usize) -> Option<Vec<f64>> {
+/// The points of all seasons as one of the whole program; `None` when some season has none.
+fn joined(seasons: &[Season], tightened: &[Tightened], columns: usize) -> Option<Vec<f64>> {
     let mut whole = vec![0.0; columns];
-    for (part, tightened) in parts.iter().zip(tightened) {
+    for (season, tightened) in seasons.iter().zip(tightened) {
         let own = &tightened.solution.as_ref()?.x;
-        for (at, value) in part.columns.iter().zip(own) {
+        for (at, value) in season.columns.iter().zip(own) {
             whole[*at] = *value;
         }
     }
@@ -119,7 +124,7 @@ fn rounding(ground: &Ground<'_>, program: &Program) -> i64 {
 }
 
 /// A better lower bound in thousandths, no higher than the cost of `best`, the decisions of a plan that keeps every limit: further rounds of cuts, columns taken
-/// out that no cheaper plan uses, and branching on numbers of runs, in each part, as far as `effort` goes for all of them or until `stop` is asked.
+/// out that no cheaper plan uses, and branching on numbers of runs, until `stop` is asked. Each season has the rounds of `effort`, and an equal share of its nodes.
 /// `None` when the relaxation gave no bound either. `relaxed` keeps the cuts.
 pub fn lift(
     ground: &Ground<'_>,
@@ -131,32 +136,31 @@ pub fn lift(
     let known = relaxed.bound?;
     let mut state = State::of(ground, best);
     let best_cost = state.objective();
-    if known >= best_cost || relaxed.parts.is_empty() {
+    if known >= best_cost || relaxed.seasons.is_empty() || stop.asked() {
         return Some(known.min(best_cost));
     }
     let relaxation = Relaxation::new(ground);
     let rounding = rounding(ground, &relaxation.program);
     let point = relaxation.point(&state);
-    let costs: Vec<f64> = relaxed
-        .parts
-        .iter()
-        .map(|part| part.program.cost(&part.of(&point)))
+    let seasons = relaxed.seasons.iter();
+    let costs: Vec<f64> = seasons
+        .map(|season| season.program.cost(&season.of(&point)))
         .collect();
-    // Costs are whole thousandths: where the program's is more than that of all but the last, no plan is cheaper. What a part may cost less than in this
+    // Costs are whole thousandths: where the program's is more than that of all but the last, no plan is cheaper. What a season may cost less than in this
     // plan is as much for each.
     let closed = ((best_cost + rounding) as f64 - NEARLY_ONE) / Money::ONE as f64;
-    let parts = relaxed.parts.len();
-    let less = (costs.iter().sum::<f64>() - closed) / parts as f64;
+    let less = (costs.iter().sum::<f64>() - closed) / costs.len() as f64;
     let effort = Effort {
-        nodes: effort.nodes / parts,
+        nodes: effort.nodes / costs.len(),
         ..effort
     };
     let mut all_closed = true;
-    for ((part, proved), cost) in relaxed.parts.iter_mut().zip(&mut relaxed.proved).zip(costs) {
+    let seasons = relaxed.seasons.iter_mut().zip(&mut relaxed.proved);
+    for ((season, proved), cost) in seasons.zip(costs) {
         let closed = cost - less;
         if *proved < closed && !stop.asked() {
-            let families = families(ground, &part.program);
-            let program = (&mut part.program, &mut part.sieve);
+            let families = families(ground, &season.program);
+            let program = (&mut season.program, &mut season.sieve);
             *proved = branch::lift(program, &families, *proved, closed, effort, stop);
         }
         all_closed &= *proved >= closed;

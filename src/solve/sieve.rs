@@ -18,8 +18,9 @@ use std::collections::BTreeMap;
 const LARGE: usize = 50_000;
 /// Options of each lot that are let in first.
 const OF_LOT: usize = 16;
-/// What would still pay, as a share of the cost, that counts as nothing; what pays less than the other of money counts as nothing by itself.
+/// What would still pay, as a share of the cost, that counts as nothing.
 const NOTHING: f64 = 1e-5;
+/// Least that a unit of a column must save to be let in, whole money.
 const PAYS: f64 = 1e-6;
 /// Times that the same program is solved at most until nothing more would pay.
 const MOST_TIMES: usize = 4;
@@ -29,6 +30,8 @@ const MOST_TIMES: usize = 4;
 pub struct Sieve {
     /// True for columns that are left out; empty when all are in.
     out: Vec<bool>,
+    /// True when columns that would pay were left out of the last solution.
+    lacks: bool,
 }
 
 impl Sieve {
@@ -78,35 +81,52 @@ impl Sieve {
         exact: bool,
         stop: &Stop,
     ) -> Result<LpSolution, Unsolved> {
-        let mut proved: Option<f64> = None;
-        let times = if exact { MOST_TIMES } else { 1 };
-        for time in 1.. {
-            let solved = lp::solve_some(program, fixed, &self.out, stop);
-            let mut solution = match solved {
+        let mut last: Option<LpSolution> = None;
+        for _ in 0..if exact { MOST_TIMES } else { 1 } {
+            let mut solution = match self.solve_once(program, fixed, stop) {
                 Ok(solution) => solution,
-                // What cannot be done with the columns that are in may be done with all.
-                Err(unsolved) if unsolved.infeasible && self.any_out() => {
-                    self.out.clear();
-                    continue;
-                }
-                Err(mut unsolved) => {
-                    unsolved.bound = higher(unsolved.bound, proved);
-                    return Err(unsolved);
+                Err(unsolved) => {
+                    let Some(mut last) = last else {
+                        return Err(unsolved);
+                    };
+                    last.bound = higher(last.bound, unsolved.bound);
+                    return Ok(last);
                 }
             };
-            proved = higher(proved, solution.bound);
+            solution.bound = higher(solution.bound, last.and_then(|last| last.bound));
             let paying = self.let_in(program, fixed, &solution.prices);
-            if time >= times || paying <= NOTHING * solution.cost.abs() || stop.asked() {
-                solution.bound = proved;
-                return Ok(solution);
+            self.lacks = paying > NOTHING * solution.cost.abs();
+            last = Some(solution);
+            if !self.lacks || stop.asked() {
+                break;
             }
         }
-        Err(Unsolved::default())
+        last.ok_or_else(Unsolved::default)
+    }
+
+    /// Solves with the columns that are in; with all, when nothing keeps the rows without the others.
+    fn solve_once(
+        &self,
+        program: &Program,
+        fixed: &[Option<f64>],
+        stop: &Stop,
+    ) -> Result<LpSolution, Unsolved> {
+        match lp::solve_some(program, fixed, &self.out, stop) {
+            Err(unsolved) if unsolved.infeasible && self.any_out() => {
+                lp::solve_some(program, fixed, &[], stop)
+            }
+            solved => solved,
+        }
     }
 
     /// True when some column is left out.
     pub fn any_out(&self) -> bool {
         self.out.iter().any(|out| *out)
+    }
+
+    /// True when columns that would have paid were left out of the last solution.
+    pub fn lacks(&self) -> bool {
+        self.lacks
     }
 
     /// Lets in what would pay at these prices; returns by how much at most.
@@ -141,7 +161,7 @@ mod tests {
     use crate::nursery::{LotId, OptionId};
     use crate::solve::program::Sense;
 
-    /// 900 lots with 30 options each in a day of their own, dearer from option to option; 10 lots have room on a day, so that most take a later one.
+    /// 900 lots with 30 options each on as many days, dearer from day to day; ten lots have the same first day, which has room for eight, so that most take a later one.
     fn crowded() -> Program {
         let mut program = Program::default();
         let mut days = vec![Vec::new(); 120];
@@ -180,6 +200,7 @@ mod tests {
             let first = sieve.out.iter().filter(|out| **out).count();
             assert!(first > 900 * 10, "{first} left out");
             let solved = sieve.solve(&program, &[], true, &stop).unwrap();
+            assert!(!sieve.lacks());
             let (bound, whole) = (solved.bound.unwrap(), whole.bound.unwrap());
             assert!((bound - whole).abs() < 1e-4 * whole, "{bound}, {whole}");
             assert!(solved.cost > bound - 1e-4 * whole);
@@ -193,6 +214,7 @@ mod tests {
         let mut sieve = Sieve::default();
         sieve.narrow(&program, &Structure::new(&program), &[]);
         let once = sieve.solve(&program, &[], false, &Stop::default()).unwrap();
+        assert!(sieve.lacks());
         assert!(once.bound.unwrap() <= whole + 1e-4 * whole);
     }
 }
