@@ -37,6 +37,12 @@ fn sound(folder: &TempDir) -> Plan {
     plan
 }
 
+/// Lines may break anywhere.
+fn says_so(out: &str) -> bool {
+    let words: Vec<&str> = out.split_whitespace().collect();
+    words.join(" ").contains("; the search was stopped early")
+}
+
 #[test]
 fn interrupted_it_keeps_the_best_plan() {
     let folder = tempfile::tempdir().unwrap();
@@ -56,7 +62,7 @@ fn interrupted_it_keeps_the_best_plan() {
     let out = String::from_utf8(ended.stdout).unwrap();
     assert!(matches!(ended.status.code(), Some(0 | 3)), "{rest}");
     assert!(rest.contains("ending with the best plan so far"), "{rest}");
-    assert!(out.contains("the search was stopped early"), "{out}");
+    assert!(says_so(&out), "{out}");
     assert!(!sound(&folder).deliveries.is_empty());
 }
 
@@ -81,6 +87,6 @@ fn a_proof_out_of_time_is_not_said_to_be_finished() {
     let ended = plan(folder.path(), &arguments).wait_with_output().unwrap();
     assert!(matches!(ended.status.code(), Some(0 | 3)));
     let out = String::from_utf8(ended.stdout).unwrap();
-    assert!(out.contains("the search was stopped early"), "{out}");
+    assert!(says_so(&out), "{out}");
     sound(&folder);
 }

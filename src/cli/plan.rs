@@ -143,12 +143,17 @@ pub(super) fn keep(
     out: &mut dyn Write,
 ) -> Result<Exit, Failure> {
     let audit = audit::audit(plan, &plan.scenario);
-    plan_file::write(plan, earlier, folder)?;
+    plan_file::write(plan, earlier.clone(), folder)?;
     if json {
         super::print_json(out, plan)?;
     } else {
         let summary = report::plan::text(plan, &audit, list_cost, folder);
         out.write_all(summary.as_bytes())?;
+        if let Some(earlier) = earlier.filter(|earlier| earlier.revision != plan.revision) {
+            let kept = plan_file::kept(folder, earlier.revision);
+            let words = report::plan::against_earlier(plan, &earlier, &kept);
+            out.write_all(words.as_bytes())?;
+        }
     }
     let sound = plan.shortfalls.is_empty() && audit.breaches.is_empty();
     Ok(if sound { Exit::Done } else { Exit::Short })

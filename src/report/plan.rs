@@ -10,7 +10,7 @@ use crate::audit::Audit;
 use crate::calendar::{Day, IsoWeek};
 use crate::plan::{BoughtWhat, Cost, Delivery, EndedBy, Plan, Run};
 use crate::units::Money;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 /// The summary: what is short, the weeks, the money, what is proved, and where to go on.
@@ -282,23 +282,28 @@ fn cost(cost: &Cost, currency: &str) -> String {
 /// What is proved about the plan, and how it stands against doing one order after the other.
 fn proof(plan: &Plan, list_cost: Money) -> String {
     let mine = plan.cost.with_shortage();
+    let short = if plan.cost.trays_short > 0 {
+        " with its trays short"
+    } else {
+        ""
+    };
     let mut words = match plan.bound {
-        None => "how far a better plan could go is not known".to_string(),
-        Some(bound) if bound >= mine => "no plan can cost less".to_string(),
+        None => "how much cheaper a plan could be was not reckoned".to_string(),
+        Some(bound) if bound >= mine => {
+            "with these fields, places, people and prices no plan can cost less".to_string()
+        }
         Some(bound) => format!(
-            "no plan can cost less than {}, this one costs {}{}; the best one lies between",
+            "with these fields, places, people and prices no plan can cost less than {}; this one costs {}{short}: at most {} could be saved, perhaps nothing",
             money(bound),
             money(mine),
-            if plan.cost.trays_short > 0 {
-                " with its trays short"
-            } else {
-                ""
-            },
+            money(Money {
+                0: mine.0 - bound.0
+            }),
         ),
     };
     words.push_str(match plan.ended_by {
-        EndedBy::Moves => "; the search used up its changes (--moves)",
-        EndedBy::Stopped => "; the search was stopped early",
+        EndedBy::Moves => "; `--effort thorough` searches longer",
+        EndedBy::Stopped => "; the search was stopped early, a longer one may find a cheaper plan",
         EndedBy::NothingToDecide => "; there was nothing to decide",
         EndedBy::Kept => "; what was decided before holds",
         EndedBy::Given => "; its decisions were given",
@@ -314,6 +319,45 @@ fn proof(plan: &Plan, list_cost: Money) -> String {
                 money(list_cost)
             ),
         ));
+    }
+    out
+}
+
+/// What an earlier plan in the same folder has that this one has not: promises, or a lower cost of the same nursery. Nothing when there is nothing of
+/// both. `kept` is the earlier plan's file.
+pub fn against_earlier(plan: &Plan, earlier: &Plan, kept: &Path) -> String {
+    let number = earlier.revision;
+    let promised = |plan: &Plan| -> BTreeSet<String> {
+        let told = plan.scenario.told.iter().filter(|told| told.promised);
+        let told = told.map(|told| told.field.clone());
+        let deliveries = plan.deliveries.iter();
+        let deliveries = deliveries.filter(|delivery| delivery.promised.is_some());
+        told.chain(deliveries.map(|delivery| delivery.field.clone()))
+            .collect()
+    };
+    let now = promised(plan);
+    let lost: Vec<String> = promised(earlier)
+        .into_iter()
+        .filter(|field| !now.contains(field))
+        .collect();
+    let mut out = String::new();
+    if !lost.is_empty() {
+        let words = format!(
+            "plan {number} had told days that this plan knows nothing of: {}; `replan` keeps them, and plan {number} is in {}",
+            lost.join(", "),
+            kept.display()
+        );
+        out.push_str(&wrap("", "  ", &words));
+    }
+    let (mine, before) = (plan.cost.with_shortage(), earlier.cost.with_shortage());
+    if plan.scenario == earlier.scenario && before < mine {
+        let words = format!(
+            "plan {number} of the same nursery was cheaper, {} against {}: it is in {}",
+            money(before),
+            money(mine),
+            kept.display()
+        );
+        out.push_str(&wrap("", "  ", &words));
     }
     out
 }
