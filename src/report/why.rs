@@ -309,7 +309,8 @@ fn who(one: &InTheWay) -> String {
 fn one_of(all: &[Stands]) -> String {
     let names: Vec<&str> = all.iter().map(|one| one.name.as_str()).collect();
     match names.split_last() {
-        Some((last, others)) if !others.is_empty() && names.len() <= MOST_NAMED => {
+        // One more is named rather than counted.
+        Some((last, others)) if !others.is_empty() && names.len() <= MOST_NAMED + 1 => {
             format!("{} or {last}", others.join(", "))
         }
         _ if names.len() > MOST_NAMED => format!(
