@@ -302,7 +302,7 @@ fn proof(plan: &Plan, list_cost: Money) -> String {
         ),
     };
     words.push_str(match plan.ended_by {
-        EndedBy::Moves => "; `--effort thorough` searches longer",
+        EndedBy::Moves => "; to search longer: --effort thorough or more --moves",
         EndedBy::Stopped => "; the search was stopped early, a longer one may find a cheaper plan",
         EndedBy::NothingToDecide => "; there was nothing to decide",
         EndedBy::Kept => "; what was decided before holds",
