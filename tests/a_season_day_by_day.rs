@@ -4,6 +4,8 @@
 //! What happens is thrown by dice with a seed. Every morning the day before is closed with what was otherwise, and the rest is planned
 //! again from there.
 
+#[path = "common/demos.rs"]
+mod demos;
 #[allow(dead_code)]
 #[path = "common/dice.rs"]
 mod dice;
@@ -21,7 +23,6 @@ use sowrota::plan::Plan;
 use sowrota::solve::{self, Budget, Start, Unwatched};
 use sowrota::units::Fixed;
 use std::collections::BTreeMap;
-use std::path::Path;
 
 /// Days ahead that growers are told.
 const TOLD_AHEAD: i32 = 7;
@@ -38,9 +39,7 @@ fn budget(moves: u64) -> Budget {
 }
 
 fn planned(demo: &str) -> Plan {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios");
-    let read = sowrota::scenario::read(&folder.join(demo)).unwrap();
-    let nursery = Nursery::new(&read.scenario.unwrap());
+    let nursery = Nursery::new(&demos::scenario(demo));
     solve::plan(&nursery, &Start::default(), &budget(20_000), &mut Unwatched).plan
 }
 

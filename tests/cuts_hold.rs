@@ -4,9 +4,9 @@
 mod common;
 
 use common::dice::Dice;
-use common::{generate, whole};
+use common::{demos, generate, whole};
 use sowrota::nursery::{LotId, Nursery, OptionId};
-use sowrota::scenario::{self, Scenario};
+use sowrota::scenario::Scenario;
 use sowrota::solve::bound::tighten;
 use sowrota::solve::branch::Effort;
 use sowrota::solve::list;
@@ -16,7 +16,6 @@ use sowrota::solve::relaxed::{lift, relax_and_dive};
 use sowrota::solve::sieve::Sieve;
 use sowrota::solve::state::{Ground, State};
 use sowrota::solve::watch::Stop;
-use std::path::Path;
 
 /// Changes tried on each nursery, and after how many that keep every limit the plan is held against the cuts.
 const CHANGES: usize = 400;
@@ -37,9 +36,7 @@ fn on_sixty_with_the_whole_schema() {
 /// Larger: each season is cut apart, with few options of each lot.
 #[test]
 fn on_two_seasons() {
-    let scenarios = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios");
-    let checked = scenario::read(&scenarios.join("two-season")).unwrap();
-    let (cuts, plans) = hold([(0, checked.scenario.unwrap())].into_iter());
+    let (cuts, plans) = hold([(0, demos::scenario("two-season"))].into_iter());
     assert!(cuts > 50 && plans > 20, "{cuts} cuts, {plans} plans");
 }
 

@@ -2,6 +2,9 @@
 //! allowed, nobody is asked for twice, no stack is begun before it has a place, and each part is planted in one go, in no less than
 //! its machine's own time.
 
+#[path = "common/demos.rs"]
+mod demos;
+
 use sowrota::calendar::Day;
 use sowrota::nursery::Nursery;
 use sowrota::plan::Plan;
@@ -9,12 +12,9 @@ use sowrota::plan::day::{CrewDay, DayPlan, Job, Misfit, Spell, Work, day_plan};
 use sowrota::plan::tasks::TaskGraph;
 use sowrota::report;
 use sowrota::solve::{self, Budget, Start, Unwatched};
-use std::path::Path;
 
 fn planned(demo: &str) -> Plan {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios");
-    let read = sowrota::scenario::read(&folder.join(demo)).unwrap();
-    let scenario = read.scenario.unwrap();
+    let scenario = demos::scenario(demo);
     let nursery = Nursery::new(&scenario);
     let budget = Budget {
         moves: 400_000,

@@ -5,7 +5,7 @@
 
 mod common;
 
-use common::{generate, whole};
+use common::{demos, generate, whole};
 use sowrota::audit::audit;
 use sowrota::calendar::Day;
 use sowrota::disrupt::present;
@@ -15,7 +15,6 @@ use sowrota::plan::{Delivery, Plan, Run};
 use sowrota::scenario::Scenario;
 use sowrota::solve::state::{Ground, State};
 use sowrota::solve::{self, Budget, Start, Unwatched};
-use std::path::Path;
 
 /// What is asked of the rest of a delivery: whose, when, where. Its run goes by its days and kind.
 fn as_asked(one: &Delivery, plan: &Plan) -> String {
@@ -123,9 +122,7 @@ fn plan(scenario: &Scenario, moves: u64) -> Plan {
 
 /// Every third morning of a demo nursery, from the plan and from the plan of the morning before.
 fn demo(name: &str, moves: u64) {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios");
-    let checked = sowrota::scenario::read(&folder.join(name)).unwrap();
-    let scenario = checked.scenario.unwrap();
+    let scenario = demos::scenario(name);
     let whole = plan(&scenario, moves);
     assert!(whole.deliveries.len() > 3, "{name}");
     let mut faults = Vec::new();

@@ -2,25 +2,18 @@
 
 mod common;
 
+use common::demos::scenario as demo;
 use common::dice::Dice;
 use sowrota::nursery::Nursery;
-use sowrota::scenario::{self, Scenario};
 use sowrota::solve::apart::{Season, seasons};
 use sowrota::solve::lp;
 use sowrota::solve::program::{Program, RowTag};
 use sowrota::solve::relax::Relaxation;
 use sowrota::solve::state::Ground;
 use sowrota::solve::watch::Stop;
-use std::path::Path;
 
 /// What the linear solver may be off, as a share of the cost.
 const PRECISION: f64 = 2e-5;
-
-fn demo(name: &str) -> Scenario {
-    let scenarios = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios");
-    let checked = scenario::read(&scenarios.join(name)).unwrap();
-    checked.scenario.unwrap()
-}
 
 /// Every column is in one part, and what no part has is only what carries stock from one day, or hired people from one week, to the next.
 fn add_up(program: &Program, parts: &[Season]) {
@@ -96,6 +89,7 @@ fn seasons_that_lack_what_others_lose_stay_together() {
         let mut scenario = demo("two-season");
         let leave = dice.between(0, 5);
         scenario.fields.retain(|_| dice.between(0, 9) >= leave);
+        let stock = scenario.trays.stock;
         let mut many = |stock: i64| {
             scenario.trays.stock = stock;
             let nursery = Nursery::new(&scenario);
@@ -106,7 +100,6 @@ fn seasons_that_lack_what_others_lose_stay_together() {
             let bounds = (apart.len() > 1).then(|| bounds(&program, &apart));
             (apart.len(), bounds.flatten())
         };
-        let stock = demo("two-season").trays.stock;
         assert_eq!(many(stock).0, 2);
         // So few trays that the second season may lack those that the first has lost.
         let few = dice.between(40, 100);

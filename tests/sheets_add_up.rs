@@ -1,6 +1,9 @@
 //! Promise: sheets, cards, lists, labels and notices of all days add up to the plan: the same trays, kilograms and hours; and no sheet says what
 //! has no place on a wall.
 
+#[path = "common/demos.rs"]
+mod demos;
+
 use sowrota::calendar::Day;
 use sowrota::nursery::Nursery;
 use sowrota::plan::Plan;
@@ -13,13 +16,10 @@ use sowrota::scenario::HandOver;
 use sowrota::solve::{self, Budget, Start, Unwatched};
 use sowrota::stores::{What, needs};
 use std::collections::BTreeMap;
-use std::path::Path;
 
 /// A plan by the list alone: sums need no good one.
 fn planned(demo: &str) -> Plan {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios");
-    let read = sowrota::scenario::read(&folder.join(demo)).unwrap();
-    let nursery = Nursery::new(&read.scenario.unwrap());
+    let nursery = Nursery::new(&demos::scenario(demo));
     let budget = Budget {
         moves: 0,
         relaxations: 0,

@@ -3,6 +3,10 @@
 //!
 //! Every tray is followed from the lists of the plan alone, once by sums and once tray by tray, first in first out.
 
+#[path = "common/demos.rs"]
+mod demos;
+
+use demos::scenario as demo;
 use sowrota::audit::audit;
 use sowrota::calendar::Day;
 use sowrota::nursery::Nursery;
@@ -11,13 +15,6 @@ use sowrota::plan::types::{Delivery, Run};
 use sowrota::scenario::{Field, Scenario};
 use sowrota::solve::{self, Budget, Start, Unwatched};
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
-use std::path::Path;
-
-fn demo(name: &str) -> Scenario {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios");
-    let read = sowrota::scenario::read(&folder.join(name)).unwrap();
-    read.scenario.unwrap()
-}
 
 /// The plan of a nursery; the audit has nothing to say about it.
 fn planned(scenario: &Scenario) -> Plan {

@@ -1,6 +1,8 @@
 //! Promise: the list of what to buy says, from the plan alone, how much of what is missing on which day, and by when to order it; its sums are
 //! those of the day sheets.
 
+#[path = "common/demos.rs"]
+mod demos;
 #[path = "common/small_plan.rs"]
 mod small_plan;
 
@@ -21,7 +23,6 @@ use sowrota::solve::{self, Budget, Start, Unwatched};
 use sowrota::stores::{Item, KeptFor, Needs, What, needs};
 use sowrota::units::Fixed;
 use std::collections::BTreeMap;
-use std::path::Path;
 use std::process::Command;
 
 /// The small plan with seed in bags, treated, on soil that comes too late; of the other kind nothing is in store.
@@ -238,13 +239,6 @@ fn what_trays_not_grown_would_take_is_said() {
     insta::assert_snapshot!(text);
 }
 
-fn read(name: &str) -> Scenario {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("scenarios")
-        .join(name);
-    sowrota::scenario::read(&folder).unwrap().scenario.unwrap()
-}
-
 fn planned(scenario: &Scenario) -> Plan {
     let budget = Budget {
         moves: 200,
@@ -260,7 +254,7 @@ type ByDay<T> = BTreeMap<(String, Day), T>;
 /// Two seasons, one kind in bags, one treated, a hopper that keeps some: what the sheets of all days say is what the list says.
 #[test]
 fn the_sheets_of_all_days_add_up_to_the_list() {
-    let mut scenario = read("two-season");
+    let mut scenario = demos::scenario("two-season");
     scenario.kinds[0].bag_kg = Some(Fixed::whole(20));
     scenario.kinds[1].treatment = Some(Treatment {
         agent: "dip".into(),
@@ -371,7 +365,7 @@ fn the_sheets_of_all_days_add_up_to_the_list() {
 /// missing in bags and no bag more. Planned within its stores it lacks nothing.
 #[test]
 fn a_store_that_runs_dry_is_named_with_its_day() {
-    let with_stores = read("overfull");
+    let with_stores = demos::scenario("overfull");
     let mut without = with_stores.clone();
     without.seed_stores.clear();
     let mut plan = planned(&without);

@@ -4,7 +4,7 @@
 mod common;
 mod ran;
 
-use common::{generate, whole};
+use common::{demos, generate, whole};
 use sowrota::audit::audit;
 use sowrota::calendar::Day;
 use sowrota::disrupt::present::present;
@@ -240,9 +240,7 @@ fn demo(name: &str) -> &'static Plan {
     static DEMOS: OnceLock<[Plan; 2]> = OnceLock::new();
     let [village, overfull] = DEMOS.get_or_init(|| {
         ["village", "overfull"].map(|name| {
-            let folder = Path::new(env!("CARGO_MANIFEST_DIR"));
-            let checked = sowrota::scenario::read(&folder.join("scenarios").join(name)).unwrap();
-            let nursery = Nursery::new(&checked.scenario.unwrap());
+            let nursery = Nursery::new(&demos::scenario(name));
             let budget = Budget {
                 moves: 5_000,
                 relaxations: 0,

@@ -143,7 +143,7 @@ pub(super) fn keep(
     out: &mut dyn Write,
 ) -> Result<Exit, Failure> {
     let audit = audit::audit(plan, &plan.scenario);
-    plan_file::write(plan, earlier.clone(), folder)?;
+    plan_file::write(plan, earlier.as_ref(), folder)?;
     if json {
         super::print_json(out, plan)?;
     } else {

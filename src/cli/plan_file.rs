@@ -49,13 +49,13 @@ pub(super) fn earlier(folder: &Path) -> Result<Result<Option<Plan>, Exit>, Failu
 /// beside it. A plan that says the same keeps its number.
 pub(super) fn write(
     plan: &mut Plan,
-    earlier: Option<Plan>,
+    earlier: Option<&Plan>,
     folder: &Path,
 ) -> Result<PathBuf, Failure> {
     if let Some(earlier) = earlier {
         plan.revision = earlier.revision;
-        if *plan != earlier {
-            keep_beside(&earlier, folder)?;
+        if plan != earlier {
+            keep_beside(earlier, folder)?;
             plan.revision = earlier.revision.saturating_add(1);
         }
     }

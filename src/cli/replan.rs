@@ -63,7 +63,7 @@ pub(super) fn run(arguments: &ReplanArguments, out: &mut dyn Write) -> Result<Ex
         Err(exit) => return Ok(exit),
     };
     found.plan.revision = now.plan.revision.saturating_add(1);
-    let file = plan_file::write(&mut found.plan, earlier, &folder)?;
+    let file = plan_file::write(&mut found.plan, earlier.as_ref(), &folder)?;
     if arguments.json {
         super::print_json(out, &found.plan)?;
     } else {

@@ -287,13 +287,12 @@ fn proof(plan: &Plan, list_cost: Money) -> String {
     } else {
         ""
     };
+    let none = "with these fields, places, people and prices no plan can cost less";
     let mut words = match plan.bound {
         None => "how much cheaper a plan could be was not reckoned".to_string(),
-        Some(bound) if bound >= mine => {
-            "with these fields, places, people and prices no plan can cost less".to_string()
-        }
+        Some(bound) if bound >= mine => none.to_string(),
         Some(bound) => format!(
-            "with these fields, places, people and prices no plan can cost less than {}; this one costs {}{short}: at most {} could be saved, perhaps nothing",
+            "{none} than {}; this one costs {}{short}: at most {} could be saved, perhaps nothing",
             money(bound),
             money(mine),
             money(Money {
@@ -329,17 +328,9 @@ pub fn against_earlier(plan: &Plan, earlier: &Plan, kept: &Path) -> String {
     let number = earlier.revision;
     let promised = |plan: &Plan| -> BTreeSet<String> {
         let told = plan.scenario.told.iter().filter(|told| told.promised);
-        let told = told.map(|told| told.field.clone());
-        let deliveries = plan.deliveries.iter();
-        let deliveries = deliveries.filter(|delivery| delivery.promised.is_some());
-        told.chain(deliveries.map(|delivery| delivery.field.clone()))
-            .collect()
+        told.map(|told| told.field.clone()).collect()
     };
-    let now = promised(plan);
-    let lost: Vec<String> = promised(earlier)
-        .into_iter()
-        .filter(|field| !now.contains(field))
-        .collect();
+    let lost: Vec<String> = (&promised(earlier) - &promised(plan)).into_iter().collect();
     let mut out = String::new();
     if !lost.is_empty() {
         let words = format!(

@@ -30,6 +30,8 @@ pub struct Relaxed {
     pub dive: Option<(i64, Choice)>,
     /// Columns, rows and terms of the relaxation, without cuts.
     pub size: Option<(usize, usize, usize)>,
+    /// The relaxation as a whole, without cuts; none when it was not solved.
+    relaxation: Option<Relaxation>,
     /// The program by seasons, with the cuts found so far.
     pub seasons: Vec<Season>,
     /// What is proved of each season, whole money.
@@ -85,6 +87,7 @@ pub fn relax_and_dive(ground: &Ground<'_>, relaxations: u32, stop: &Stop) -> Rel
         bound,
         dive: dived.flatten(),
         size,
+        relaxation: Some(relaxation),
         seasons,
         proved,
     }
@@ -136,10 +139,9 @@ pub fn lift(
     let known = relaxed.bound?;
     let mut state = State::of(ground, best);
     let best_cost = state.objective();
-    if known >= best_cost || relaxed.seasons.is_empty() || stop.asked() {
+    let Some(relaxation) = relaxed.relaxation.as_ref().filter(|_| known < best_cost) else {
         return Some(known.min(best_cost));
-    }
-    let relaxation = Relaxation::new(ground);
+    };
     let rounding = rounding(ground, &relaxation.program);
     let point = relaxation.point(&state);
     let seasons = relaxed.seasons.iter();

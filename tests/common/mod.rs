@@ -4,6 +4,7 @@
 #![allow(dead_code)]
 
 pub mod carried;
+pub mod demos;
 pub mod dice;
 pub mod generate;
 pub mod grounds;
